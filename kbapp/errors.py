@@ -38,7 +38,7 @@ class DamageError(KbError):
     exit_code = 3
 
 
-class Cancelled(KbError):  # noqa: N818 - a wish of the user, not a fault
+class Cancelled(KbError):
     """Says that the user stopped a running task."""
 
     def __init__(self) -> None:

@@ -1,0 +1,43 @@
+"""The one catalogue of sentences: makes an error's or a fault's code and values into what a person reads."""
+
+from collections.abc import Mapping
+from typing import Final
+
+from kbapp.errors import KbError
+from kbapp.i18n import _
+from kbapp.records.fault import DocumentFaults, Fault, shorten
+from kbapp.wording import app, desktop, isolation, lookup, records, store
+
+_CATALOGUE: Final[Mapping[str, str]] = {
+    **records.SENTENCES, **isolation.SENTENCES, **store.SENTENCES, **lookup.SENTENCES, **app.SENTENCES, **desktop.SENTENCES,
+}  # fmt: skip
+
+
+def known_codes() -> frozenset[str]:
+    """Returns every code that has a sentence."""
+    return frozenset(_CATALOGUE)
+
+
+def _fill(code: str, values: Mapping[str, object]) -> str:
+    template = _(_CATALOGUE.get(code, _CATALOGUE["unworded"]))
+    safe = {key: shorten(value, 200) if isinstance(value, str) else value for key, value in values.items()}
+    return template.format_map(_Values({"code": code, **safe}))
+
+
+class _Values(dict[str, object]):
+    def __missing__(self, key: str) -> str:
+        return f"({key})"
+
+
+def fault_sentence(fault: Fault) -> str:
+    """Returns one sentence for a fault of a document: where, what was found, what is expected."""
+    place = fault.path or _("the document")
+    return _fill(fault.code, {"path": place, "found": fault.found, "expected": fault.expected})
+
+
+def sentence(error: KbError) -> str:
+    """Returns the sentence for an error; the faults of a document follow it, a line each."""
+    head = _fill(error.code, error.values)
+    if isinstance(error, DocumentFaults):
+        return "\n".join([head, *(f"  {fault_sentence(fault)}" for fault in error.faults)])
+    return head
