@@ -50,8 +50,8 @@ _CAUTIONS: Final[Mapping[str, Caution]] = MappingProxyType({
         ("brakes_hydraulic", "abs_stability"),
     ),
     "line_plugs": Caution(
-        N_("Line plugs: thread and flare must match. Start them by hand, never drive one on. Bleed and leak- "
-           "check after."),
+        N_("Line plugs: thread and flare must match. Start them by hand, never drive one on. Bleed and "
+           "leak-check after."),
     ),
     "hose_clamp_last_resort": Caution(
         N_("Hose clamp: the last resort. Smooth jaw, never on a braided, aged or hot pressurised hose; inspect "
