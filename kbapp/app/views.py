@@ -1,0 +1,49 @@
+"""Plain values that leave the app layer."""
+
+from dataclasses import dataclass
+
+from kbapp.records.case import Case, Shop
+
+
+@dataclass(frozen=True, slots=True)
+class BookInfo:
+    """What a screen says about the open book."""
+
+    name: str
+    location: str
+    practice: bool
+    shop: Shop
+    author: str
+    incarnation: str
+    warnings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CaseView:
+    """One case with its place in the book."""
+
+    case: Case
+    revision: int
+    saved_at: str
+    author: str
+    origin: str
+    signed_here: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeSet:
+    """What a change touched, so that screens know what to refresh. ``change`` is the book's last change number."""
+
+    change: int
+    cases: tuple[str, ...]
+    revision: int = 0
+    merged: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class IndexState:
+    """Whether Look First answers from the index, and how far a rebuild is (cases done, of)."""
+
+    ready: bool
+    done: int = 0
+    of: int = 0
