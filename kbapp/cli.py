@@ -50,7 +50,7 @@ def _desktop(arguments: argparse.Namespace) -> int:
     return run(book_location(arguments), author=author_name())
 
 
-def _demo(arguments: argparse.Namespace) -> int:
+def _demo(_arguments: argparse.Namespace) -> int:
     from kbapp.app.places import PRACTICE
     from kbapp.app.practice import fresh_practice_book
     from kbapp.commands.context import author_name
@@ -88,8 +88,8 @@ def _own_fault(error: Exception) -> int:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(report, encoding="utf-8")
     except OSError:
-        print(_("Provebook itself made a mistake ({what}). Nothing was half-written.").format(what=type(error).__name__),
-              file=sys.stderr)  # fmt: skip
+        text = _("Provebook itself made a mistake ({what}). Nothing was half-written.")
+        print(text.format(what=type(error).__name__), file=sys.stderr)
         return EXIT_REFUSED
     print(
         _(

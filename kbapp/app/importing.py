@@ -45,7 +45,7 @@ _LISTS: Final = re.compile(r"[;,\n|]")
 
 @dataclass(frozen=True, slots=True)
 class ImportPlan:
-    """What an import would do: the mapping used, the cases, and the faults (path ``row 7 …``) of rows that cannot be taken."""
+    """What an import would do: the mapping used, the cases, and the faults (path ``row 7 …``) of the other rows."""
 
     columns: Mapping[str, str]
     ignored: tuple[str, ...]

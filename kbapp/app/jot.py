@@ -27,7 +27,7 @@ class Jot:
 
     @classmethod
     def from_text(cls, text: str) -> "Jot":
-        """Returns the jot in a text: a line each, in order (`` | `` may stand for a line break); more lines join the last."""
+        """Returns the jot in a text: a line each, in order (`` | `` may stand for a break); more join the last."""
         lines = [line.strip() for line in re.split(r"\n|\s\|\s", text.strip())]
         concern, vehicle, tried, split = [*lines, "", "", ""][:4]
         return cls(concern, vehicle, tried, split, fixed="\n".join(line for line in lines[4:] if line))

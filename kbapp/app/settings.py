@@ -1,7 +1,6 @@
 """The user's settings on this PC: one small JSON file, written whole; a damaged file never stops the program."""
 
 import json
-import os
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -49,6 +48,6 @@ def write_settings(path: Path, settings: Settings) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         temporary.write_text(json.dumps(settings.plain(), indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
-        os.replace(temporary, path)
+        temporary.replace(path)
     except OSError as error:
         raise EnvironmentFault("settings_not_written", path=str(path), why=error.strerror or str(error)) from None

@@ -81,11 +81,7 @@ def run_backup(arguments: argparse.Namespace) -> int:
         count = session.count()
     progress.end()
     show(_("Backed up {cases} to {path}.").format(cases=counted_cases(count), path=arguments.out))
-    show(
-        _(
-            "The file holds private details of customers: keep it as safe as the book, also after details were erased here."
-        )
-    )
+    show(_("The file holds private details of customers, also those erased here later: keep it as safe as the book."))
     return 0
 
 

@@ -1,5 +1,25 @@
-"""Sentences for the codes of kbapp.app."""
+"""Sentences for the codes of kbapp.app and kbapp.commands."""
 
 from typing import Final
 
-SENTENCES: Final[dict[str, str]] = {}
+from kbapp.i18n import N_
+
+SENTENCES: Final[dict[str, str]] = {
+    "jot_without_concern": N_("The first line is blank: write what the vehicle does. The other lines may stay empty."),
+    "jot_line_too_long": N_("The line “{line}” has {found} characters, at most {limit} fit. Put the rest in the notes of the case."),
+    "file_not_read": N_("{path} cannot be read ({why}). Check the name and your rights, then try again."),
+    "case_id_twice": N_("{path}: the case id {found} stands twice in these files. Leave one of them out."),
+    "settings_not_written": N_("The settings cannot be kept in {path} ({why}). They hold until you close the program."),
+    "table_not_csv": N_("{path} is no table of text. Save the sheet as CSV and try again."),
+    "table_damaged": N_("{path} cannot be read as a table ({why}). Save the sheet as CSV again."),
+    "import_unknown_field": N_("There is no field {field} to feed. The fields are: {fields}."),
+    "import_unknown_column": N_("The table has no column {column}. Its columns are: {columns}."),
+    "import_without_concern": N_("No column gives the concern. Name one with --columns concern=COLUMN; the columns are: {columns}."),
+    "attachment_missing": N_("The file for {name} is not at {path}. Put it there, named by its SHA-256, or leave --files out."),
+    "attachment_differs": N_("The file for {name} at {path} is not the one the case names: its SHA-256 differs."),
+    "practice_cases_missing": N_("The practice cases are missing from this installation. Install Provebook again."),
+    "option_not_a_pair": N_("{option} takes two sides with = between them; found: {text}."),
+    "narrow_unknown_field": N_("There is nothing called {field} to narrow by. Use one of: {fields}."),
+    "limit_too_small": N_("--limit is {limit}; it must be 1 or more."),
+    "look_without_question": N_("Say what to look for: words, or an option such as --family or --code."),
+}  # fmt: skip

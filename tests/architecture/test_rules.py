@@ -1,4 +1,4 @@
-"""House rules that a script can check: imports one way, sizes, wording of every code, documentation of every command."""
+"""House rules that a script can check: imports, sizes, wording of every code, documentation of every command."""
 
 import ast
 import re
@@ -81,9 +81,11 @@ def test_every_command_is_documented() -> None:
 
     def walk(parser: object, words: str) -> None:
         for action in getattr(parser, "_actions", []):
-            for option in action.option_strings:
-                if option.startswith("--") and f"`{option}" not in docs and option not in docs:
-                    missing.append(f"{words} {option}")
+            missing.extend(
+                f"{words} {option}"
+                for option in action.option_strings
+                if option.startswith("--") and option not in docs
+            )
             choices = getattr(action, "choices", None)
             if isinstance(choices, dict):
                 for name, child in choices.items():

@@ -1,0 +1,222 @@
+"""One open book with its index: the composition root, and the only thing screens and commands call."""
+
+import uuid
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from kbapp.app.adding import NewCase
+from kbapp.app.importing import ImportPlan, plan_import
+from kbapp.app.indexing import SMALL_BOOK, IndexKeeper
+from kbapp.app.jot import Jot, KnownVehicles, case_from_jot
+from kbapp.app.places import PRACTICE, Places, places
+from kbapp.app.practice import ensure_practice_book
+from kbapp.app.settings import read_settings
+from kbapp.app.views import BookInfo, CaseView, ChangeSet, IndexState
+from kbapp.errors import InputError
+from kbapp.lookup.question import Answer, Question
+from kbapp.records.case import Case, Shop
+from kbapp.records.fault import Fault
+from kbapp.store.book import Book, create_book, open_book
+from kbapp.store.drafts import Drafts
+from kbapp.store.values import CaseRow, Incoming, StoredCase
+
+
+def _never() -> bool:
+    return False
+
+
+def _silent(_done: int, _of: int) -> None:
+    return None
+
+
+def _open_book(location: str, where: Places, author: str) -> Book:
+    if location == PRACTICE:
+        return open_book(str(ensure_practice_book()), author=author)
+    if Path(location) == where.own_book and not where.own_book.exists():
+        shop = Shop(id=str(uuid.uuid4()), name=read_settings(where.settings)[0].shop_name)
+        create_book(location, shop).close()
+    return open_book(location, author=author)
+
+
+class Session:
+    """One open book with its index. Every method may be called from any thread."""
+
+    def __init__(self, book: Book, keeper: IndexKeeper, drafts: Drafts, author: str) -> None:
+        self._book, self._keeper, self._drafts, self._author = book, keeper, drafts, author
+        facts = book.info
+        self.info = BookInfo(
+            facts.name, facts.location, facts.practice, facts.shop, author, facts.incarnation, book.warnings
+        )
+        self._seen = book.last_change()
+
+    @classmethod
+    def open(cls, location: str, *, author: str = "", follow: bool = True) -> "Session":
+        """Opens a book: a folder, a PostgreSQL address, or ``practice``. The user's own book is made at first use.
+
+        ``follow`` starts the thread that keeps the index up to date; a short-lived command does without.
+
+        Raises:
+            InputError, EnvironmentFault, DamageError: the book cannot be opened, with the reason.
+        """
+        where = places()
+        book = _open_book(location, where, author)
+        keeper = IndexKeeper(book, book.info.location, where.index_of(book.info.incarnation))
+        session = cls(book, keeper, Drafts(where.drafts, book.info.incarnation), author)
+        keeper.open()
+        if follow:
+            keeper.start()
+        return session
+
+    def close(self) -> None:
+        """Closes index and book."""
+        self._keeper.close()
+        self._book.close()
+
+    def count(self) -> int:
+        """Returns how many cases are in view."""
+        return self._book.count()
+
+    def look(self, question: Question, stop: Callable[[], bool] = _never) -> Answer:
+        """Returns the answer to a question.
+
+        Raises:
+            Cancelled: ``stop`` said so.
+        """
+        return self._keeper.ask(question, stop)
+
+    def index_state(self) -> IndexState:
+        """Returns whether questions are answered from the index."""
+        return self._keeper.state()
+
+    def prepare_index(self, progress: Callable[[int, int], None] = _silent) -> None:
+        """Brings the index up to date on this thread; builds it where there is none and the book is small."""
+        if not self._keeper.state().ready and self.count() <= SMALL_BOOK:
+            self._keeper.build_here(progress, _never)
+        self._keeper.catch_up()
+
+    def rebuild_index(self, progress: Callable[[int, int], None] = _silent, stop: Callable[[], bool] = _never) -> None:
+        """Builds the index anew on this thread, whatever the size of the book."""
+        self._keeper.build_here(progress, stop)
+
+    def case(self, case_id: str) -> CaseView:
+        """Returns a case by id, unique start of an id, or number.
+
+        Raises:
+            InputError: there is none, or several start so.
+        """
+        return _view(self._book.case(case_id))
+
+    def list_cases(self, *, state: str | None = None, system: str | None = None, limit: int = 100) -> list[CaseRow]:
+        """Returns cases in one line each, newest first."""
+        return list(self._book.list_cases(state=state, system=system, limit=limit))
+
+    def jot(self, jot: Jot) -> ChangeSet:
+        """Records a jot as a new case.
+
+        Raises:
+            InputError: the concern is blank, or a line too long.
+        """
+        case = case_from_jot(jot, self._book.info.shop, self._author, self.known_vehicles())
+        return self.save(case, None)
+
+    def save(self, case: Case, based_on: int | None, *, reason: str = "") -> ChangeSet:
+        """Saves a case over the revision it started from (None: a new case).
+
+        Raises:
+            StaleSave: someone else changed the same field since; nothing is written.
+        """
+        saved = self._book.save(case, based_on, author=self._author, reason=reason)
+        self._keeper.follow(saved.change)
+        return ChangeSet(saved.change, (saved.case.id,), saved.revision, saved.merged)
+
+    def add(self, cases: Sequence[NewCase], attachments: Path | None = None) -> ChangeSet:
+        """Adds cases from outside (or, in the practice book, practice cases): all or none."""
+        if attachments is not None:
+            self._take_files(cases, attachments)
+        origin = "practice" if self.info.practice else "outside"
+        incoming = [Incoming(new.case, new.private) for new in cases]
+        batch = self._book.add_many(incoming, origin=origin, author=self._author, title="add")
+        self._keeper.follow(batch.last_change)
+        return ChangeSet(batch.last_change, batch.cases)
+
+    def _take_files(self, cases: Sequence[NewCase], folder: Path) -> None:
+        for new in cases:
+            for attachment in new.case.attachments:
+                path = folder / attachment.sha256
+                if not path.is_file():
+                    raise InputError("attachment_missing", name=attachment.name, path=str(path))
+                stored = self._book.files.put(path)
+                if stored.sha256 != attachment.sha256:
+                    raise InputError("attachment_differs", name=attachment.name, path=str(path))
+
+    def known_vehicles(self) -> KnownVehicles:
+        """Returns the makes, families and engines the book holds."""
+        return KnownVehicles(*(tuple(self._book.distinct(name)) for name in ("make", "family", "engine")))
+
+    def plan_import(self, path: Path, columns: Mapping[str, str]) -> ImportPlan:
+        """Returns what importing a CSV file would do; nothing is written."""
+        return plan_import(path, columns, self._book.info.shop, self.known_vehicles())
+
+    def import_cases(self, cases: Sequence[Case]) -> ChangeSet:
+        """Records cases of an import plan as the shop's own: all or none."""
+        origin = "practice" if self.info.practice else "own"
+        incoming = [Incoming(case) for case in cases]
+        batch = self._book.add_many(incoming, origin=origin, author=self._author, title="import")
+        self._keeper.follow(batch.last_change)
+        return ChangeSet(batch.last_change, batch.cases)
+
+    def follow(self) -> ChangeSet | None:
+        """Returns what anyone changed since the last call, or None; the index is told."""
+        last = self._book.last_change()
+        if last <= self._seen:
+            return None
+        changes = self._book.changes_since(self._seen, 1000)
+        self._seen = changes[-1].number if changes else last
+        self._keeper.follow(last)
+        return ChangeSet(self._seen, tuple(dict.fromkeys(change.case_id for change in changes)))
+
+    def drafts(self) -> Drafts:
+        """Returns the drafts of running text kept on this PC for this book."""
+        return self._drafts
+
+    def facts(self) -> dict[str, Any]:
+        """Returns what the book is and holds, as plain values."""
+        info = self._book.info
+        return {
+            "name": info.name,
+            "location": info.location,
+            "practice": info.practice,
+            "shop": info.shop.plain(),
+            "cases": self.count(),
+            "last_change": self._book.last_change(),
+            "format": info.format,
+            "book_id": info.book_id,
+            "incarnation": info.incarnation,
+            "created_at": info.created_at,
+            "index_ready": self._keeper.state().ready,
+        }
+
+    def check(self, progress: Callable[[int, int], None] = _silent) -> tuple[Fault, ...]:
+        """Returns every way in which the book does not agree with itself."""
+        return self._book.check(progress)
+
+    def backup(self, out: Path, progress: Callable[[int, int], None] = _silent) -> None:
+        """Writes the whole book into one file."""
+        self._book.backup(out, progress)
+
+
+def _view(stored: StoredCase) -> CaseView:
+    return CaseView(stored.case, stored.revision, stored.saved_at, stored.author, stored.origin, stored.signed_here)
+
+
+def restore_book(archive: Path, location: str, progress: Callable[[int, int], None] = _silent) -> int:
+    """Makes a book from a backup at a location that holds none, and returns how many cases it has."""
+    from kbapp.store.backup import restore
+
+    restore(archive, location, progress)
+    book = open_book(location)
+    try:
+        return book.count()
+    finally:
+        book.close()
