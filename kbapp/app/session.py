@@ -19,7 +19,10 @@ from kbapp.records.case import Case, Shop
 from kbapp.records.fault import Fault
 from kbapp.store.book import Book, create_book, open_book
 from kbapp.store.drafts import Drafts
+from kbapp.store.reading import CaseFilter
 from kbapp.store.values import CaseRow, Incoming, StoredCase
+
+_EVERY_CASE = CaseFilter()
 
 
 def _never() -> bool:
@@ -61,7 +64,11 @@ class Session:
         """
         where = places()
         book = _open_book(location, where, author)
-        keeper = IndexKeeper(book, book.info.location, where.index_of(book.info.incarnation))
+        keeper = IndexKeeper(
+            book,
+            str(ensure_practice_book()) if location == PRACTICE else location,
+            where.index_of(book.info.incarnation),
+        )
         session = cls(book, keeper, Drafts(where.drafts, book.info.incarnation), author)
         keeper.open()
         if follow:
@@ -107,9 +114,9 @@ class Session:
         """
         return _view(self._book.case(case_id))
 
-    def list_cases(self, *, state: str | None = None, system: str | None = None, limit: int = 100) -> list[CaseRow]:
+    def list_cases(self, wanted: CaseFilter = _EVERY_CASE, limit: int = 100) -> tuple[CaseRow, ...]:
         """Returns cases in one line each, newest first."""
-        return list(self._book.list_cases(state=state, system=system, limit=limit))
+        return self._book.list_cases(wanted, limit=limit)
 
     def jot(self, jot: Jot) -> ChangeSet:
         """Records a jot as a new case.
@@ -131,12 +138,11 @@ class Session:
         return ChangeSet(saved.change, (saved.case.id,), saved.revision, saved.merged)
 
     def add(self, cases: Sequence[NewCase], attachments: Path | None = None) -> ChangeSet:
-        """Adds cases from outside (or, in the practice book, practice cases): all or none."""
+        """Adds cases from outside: all or none. In the practice book they are practice cases."""
         if attachments is not None:
             self._take_files(cases, attachments)
-        origin = "practice" if self.info.practice else "outside"
         incoming = [Incoming(new.case, new.private) for new in cases]
-        batch = self._book.add_many(incoming, origin=origin, author=self._author, title="add")
+        batch = self._book.add_many(incoming, origin="outside", author=self._author, title="add")
         self._keeper.follow(batch.last_change)
         return ChangeSet(batch.last_change, batch.cases)
 
@@ -152,7 +158,7 @@ class Session:
 
     def known_vehicles(self) -> KnownVehicles:
         """Returns the makes, families and engines the book holds."""
-        return KnownVehicles(*(tuple(self._book.distinct(name)) for name in ("make", "family", "engine")))
+        return KnownVehicles(self._book.distinct("make"), self._book.distinct("family"), self._book.distinct("engine"))
 
     def plan_import(self, path: Path, columns: Mapping[str, str]) -> ImportPlan:
         """Returns what importing a CSV file would do; nothing is written."""
@@ -160,9 +166,8 @@ class Session:
 
     def import_cases(self, cases: Sequence[Case]) -> ChangeSet:
         """Records cases of an import plan as the shop's own: all or none."""
-        origin = "practice" if self.info.practice else "own"
         incoming = [Incoming(case) for case in cases]
-        batch = self._book.add_many(incoming, origin=origin, author=self._author, title="import")
+        batch = self._book.add_many(incoming, origin="own", author=self._author, title="import")
         self._keeper.follow(batch.last_change)
         return ChangeSet(batch.last_change, batch.cases)
 

@@ -22,7 +22,7 @@ def text_answer(book: Book, question: Question) -> Answer:
     asked = " ".join(
         (question.text, *question.symptoms, *question.codes, question.make, question.family, question.engine)
     )
-    words = tuple(dict.fromkeys(word.casefold() for word in _WORD.findall(asked)))[:12]
+    words = " ".join(list(dict.fromkeys(word.casefold() for word in _WORD.findall(asked)))[:12])
     rows = book.text_search(words, question.limit) if words else book.list_cases(limit=question.limit)
     hits = tuple(
         Hit(row.id, row.number, 1.0, (Reason("plain_text", 1.0),), row.state, row.concern, row_vehicle(row), row.cause,

@@ -2,7 +2,12 @@
 
 from dataclasses import dataclass
 
+from kbapp.errors import KbError
 from kbapp.records.case import Case, Shop
+from kbapp.store.reading import CaseFilter
+from kbapp.store.values import CaseRow
+
+__all__ = ["BookInfo", "CaseFilter", "CaseRow", "CaseView", "ChangeSet", "IndexState"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,7 +20,7 @@ class BookInfo:
     shop: Shop
     author: str
     incarnation: str
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[KbError, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,11 +1,14 @@
 """``kbapp case``: add, show, list and import cases."""
 
 import argparse
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from kbapp.app.adding import read_cases
 from kbapp.app.session import Session
+from kbapp.app.text_answer import row_vehicle
+from kbapp.app.views import CaseFilter
 from kbapp.commands.case_text import case_lines
 from kbapp.commands.context import counted_cases, open_session, say, show, show_json
 from kbapp.errors import UsageError
@@ -99,13 +102,19 @@ def run_list(arguments: argparse.Namespace) -> int:
     if arguments.limit < 1:
         raise UsageError("limit_too_small", limit=arguments.limit)
     with open_session(arguments) as session:
-        rows = session.list_cases(state=arguments.state, system=arguments.system, limit=arguments.limit)
+        wanted = CaseFilter(
+            states=(arguments.state,) if arguments.state else (),
+            systems=(arguments.system,) if arguments.system else (),
+        )
+        rows = session.list_cases(wanted, arguments.limit)
     if arguments.json:
-        show_json({"cases": [row.as_dict() for row in rows]})
+        show_json({"cases": [asdict(row) for row in rows]})
     else:
         for row in rows:
             concern = " ".join(row.concern.split())[:70]
-            show(f"{row.number or row.id[:8]:<12} {term('state', row.state):<12} {row.vehicle[:32]:<32}  {concern}")
+            show(
+                f"{row.number or row.id[:8]:<12} {term('state', row.state):<12} {row_vehicle(row)[:32]:<32}  {concern}"
+            )
     return 0 if rows else 1
 
 

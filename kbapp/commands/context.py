@@ -13,6 +13,7 @@ from kbapp.app.places import places
 from kbapp.app.session import Session
 from kbapp.app.settings import read_settings
 from kbapp.i18n import _
+from kbapp.wording import sentence
 
 
 def author_name() -> str:
@@ -38,7 +39,7 @@ def open_session(arguments: argparse.Namespace) -> Iterator[Session]:
     session = Session.open(book_location(arguments), author=author_name())
     try:
         for warning in session.info.warnings:
-            say(warning)
+            say(sentence(warning))
         yield session
     finally:
         session.close()

@@ -1,0 +1,257 @@
+"""The book: the one object the rest of the program saves to and reads from.
+
+Every method may be called from any thread, and from several at a time: each takes a connection of its own. What comes
+back are plain frozen values.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import Final, Self
+
+from kbapp.errors import KbError
+from kbapp.records.base import clean_text
+from kbapp.records.case import Case, Shop
+from kbapp.records.private import PrivateDetails
+from kbapp.store import batch_list, batches, private_details, reading, saving, signatures, undo
+from kbapp.store.change_counter import last_change
+from kbapp.store.database import BUSY_SECONDS, Database
+from kbapp.store.files import files_of
+from kbapp.store.heads import resolve, utc_now
+from kbapp.store.identity import read_info
+from kbapp.store.location import parse_location
+from kbapp.store.opening import create_database, open_database, warnings_of
+from kbapp.store.reading import CaseFilter, VehicleField
+from kbapp.store.saving import Stamp
+from kbapp.store.values import (
+    Batch,
+    BookInfo,
+    CaseRow,
+    Change,
+    ChangedDocument,
+    Incoming,
+    Origin,
+    PrivateMatch,
+    Revision,
+    Saved,
+    StoredCase,
+    Undone,
+)  # fmt: skip
+
+_EVERYTHING: Final = CaseFilter()
+
+
+def create_book(
+    location: str | Path, shop: Shop, *, practice: bool = False, name: str = "", author: str = ""
+) -> "Book":
+    """Makes a new book in an empty or new folder, or in a PostgreSQL database that holds none, and opens it.
+
+    Raises:
+        InputError: ``location_wrong``, ``book_exists``, ``folder_not_empty`` or ``database_not_empty``.
+        EnvironmentFault: ``network_disk``, or the disk or server refuses.
+    """
+    place = parse_location(location)
+    create_database(place, shop, practice=practice, name=clean_text(name, lines=False))
+    return open_book(location, author=author)
+
+
+def open_book(location: str | Path, *, author: str = "", busy_seconds: float = BUSY_SECONDS) -> "Book":
+    """Opens a book; an older format is backed up and brought up to date first.
+
+    Raises:
+        InputError: ``location_wrong``, ``book_missing``, ``not_a_book`` or ``book_newer``.
+        EnvironmentFault: ``network_disk``, or the disk or server stands in the way.
+        DamageError: ``book_damaged`` or ``not_a_database``.
+    """
+    place = parse_location(location)
+    database = open_database(place, busy_seconds=busy_seconds)
+    try:
+        return Book(database, author=author)
+    except BaseException:
+        database.close()
+        raise
+
+
+class Book:
+    """An open book. ``author`` signs what is written without a name of its own."""
+
+    def __init__(self, database: Database, *, author: str = "") -> None:
+        self._database = database
+        self.author = clean_text(author, lines=False)
+        with database.read() as connection:
+            self.info: BookInfo = read_info(connection, database.shown)
+        self.warnings: tuple[KbError, ...] = warnings_of(database.location)
+        self.files = files_of(database)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Closes the connections; using the book again opens new ones."""
+        self._database.close()
+
+    def _stamp(self, author: str, reason: str = "", origin: Origin = "own") -> Stamp:
+        name = clean_text(author, lines=False) or self.author
+        return Stamp(name, utc_now(), clean_text(reason), "practice" if self.info.practice else origin)
+
+    # saving
+
+    def save(self, case: Case, based_on: int | None, author: str = "", reason: str = "") -> Saved:
+        """Saves a case: new where ``based_on`` is None, else the version made from the revision ``based_on``.
+
+        What others saved meanwhile is merged in. Saving what the book already holds changes nothing.
+
+        Raises:
+            DocumentFaults: the case contradicts itself.
+            StaleSave: others changed the same fields; nothing is written.
+            InputError: ``case_exists``, ``case_unknown``, ``revision_unknown`` or ``number_taken``.
+        """
+        with self._database.write() as connection:
+            return saving.save(connection, case, based_on, self._stamp(author, reason))
+
+    def add_many(
+        self,
+        cases: Iterable[Case | Incoming],
+        *,
+        origin: Origin,
+        author: str = "",
+        title: str = "",
+        progress: Callable[[int, int], None] | None = None,
+        cancel: Callable[[], bool] | None = None,
+    ) -> Batch:
+        """Adds all cases or none, as one batch that ``undo_batch`` can take out of view again.
+
+        Raises:
+            DocumentFaults: a case contradicts itself.
+            InputError: ``batch_empty``, ``case_exists``, ``case_twice``, ``case_moved_on`` or ``number_taken``.
+            Cancelled: ``cancel`` returned true before the cases were published.
+        """
+        incoming = [one if isinstance(one, Incoming) else Incoming(one) for one in cases]
+        stamp = self._stamp(author, title, origin)
+        return batches.add_many(self._database, incoming, stamp, clean_text(title, lines=False), progress, cancel)
+
+    def undo_batch(self, batch_id: str, author: str = "") -> Undone:
+        """Takes what a batch brought out of view, except what was touched since.
+
+        Raises:
+            InputError: ``batch_unknown`` or ``batch_undone``.
+        """
+        with self._database.write() as connection:
+            return undo.undo_batch(connection, batch_id, self._stamp(author))
+
+    def batches(self) -> tuple[Batch, ...]:
+        """Returns every batch, the latest first, without the ids of its cases."""
+        with self._database.read() as connection:
+            return batch_list.list_batches(connection)
+
+    def batch(self, batch_id: str) -> Batch:
+        """Returns a batch with the ids of its cases, or raises InputError ``batch_unknown``."""
+        with self._database.read() as connection:
+            return batch_list.read_batch(connection, batch_id)
+
+    def accept_signature(self, case_id: str, by: str) -> int:
+        """Lets a case that was proved elsewhere count as signed here, and returns the change.
+
+        Raises:
+            InputError: ``case_unknown`` or ``not_proved``.
+        """
+        with self._database.write() as connection:
+            return signatures.accept(connection, case_id, self._stamp(by))
+
+    # reading
+
+    def last_change(self) -> int:
+        """Returns the number of the latest commit, 0 for a new book."""
+        with self._database.read() as connection:
+            return last_change(connection)
+
+    def changes_since(self, number: int, limit: int = 1000) -> tuple[Change, ...]:
+        """Returns the changes after ``number``: numbered by one, in the order of the commits."""
+        with self._database.read() as connection:
+            return reading.changes_since(connection, number, limit)
+
+    def documents_changed_since(self, number: int, limit: int = 500) -> tuple[ChangedDocument, ...]:
+        """Returns the cases touched after ``number`` as they are now, each once and by its latest change."""
+        with self._database.read() as connection:
+            return reading.documents_changed_since(connection, number, limit)
+
+    def find_id(self, reference: str) -> str:
+        """Returns the id a person means by an id, a case number, or eight or more first letters of an id.
+
+        Raises:
+            InputError: ``case_unknown``, ``case_removed`` or ``case_ambiguous``.
+        """
+        with self._database.read() as connection:
+            return resolve(connection, reference)
+
+    def case(self, reference: str) -> StoredCase:
+        """Returns a case by id, number or the beginning of an id. Errors as ``find_id``."""
+        with self._database.read() as connection:
+            return reading.read_case(connection, reference)
+
+    def cases(self, ids: Sequence[str]) -> tuple[StoredCase, ...]:
+        """Returns the cases in view with these ids, in this order."""
+        with self._database.read() as connection:
+            return reading.read_cases(connection, ids)
+
+    def rows(self, ids: Sequence[str]) -> tuple[CaseRow, ...]:
+        """Returns the light rows of the cases in view with these ids, in this order."""
+        with self._database.read() as connection:
+            return reading.read_rows(connection, ids)
+
+    def list_cases(self, wanted: CaseFilter = _EVERYTHING, *, limit: int = 200, offset: int = 0) -> tuple[CaseRow, ...]:
+        """Returns cases in view, the latest changed first."""
+        with self._database.read() as connection:
+            return reading.list_cases(connection, wanted, limit, offset)
+
+    def count(self, wanted: CaseFilter = _EVERYTHING) -> int:
+        """Returns how many cases are in view."""
+        with self._database.read() as connection:
+            return reading.count_cases(connection, wanted)
+
+    def distinct(self, field: VehicleField) -> tuple[str, ...]:
+        """Returns the values a field of the vehicle has in the cases in view."""
+        with self._database.read() as connection:
+            return reading.distinct_values(connection, field)
+
+    def text_search(self, words: str, limit: int = 50) -> tuple[CaseRow, ...]:
+        """Returns the cases that hold every word, latest first: for use while there is no index."""
+        with self._database.read() as connection:
+            return reading.text_search(connection, words, limit)
+
+    def revisions(self, case_id: str) -> tuple[Revision, ...]:
+        """Returns every version of a case, the latest first."""
+        with self._database.read() as connection:
+            return reading.list_revisions(connection, case_id)
+
+    def revision(self, case_id: str, number: int) -> StoredCase:
+        """Returns a version of a case as it stood, or raises InputError ``revision_unknown``."""
+        with self._database.read() as connection:
+            return reading.read_revision(connection, case_id, number)
+
+    # private details
+
+    def private(self, case_id: str) -> PrivateDetails:
+        """Returns the private details of a case; every field is empty where nothing is kept."""
+        with self._database.read() as connection:
+            return private_details.get_private(connection, case_id)
+
+    def set_private(self, case_id: str, details: PrivateDetails, author: str = "") -> int:
+        """Keeps the private details of a case in place of any before, and returns the change."""
+        with self._database.write() as connection:
+            return private_details.set_private(connection, case_id, details, self._stamp(author))
+
+    def erase_private(self, case_id: str, author: str = "") -> int:
+        """Erases the private details of a case, logs that, and returns the change.
+
+        Backups keep them until they are rotated out: ``private_details.ERASED_NOTE`` is the sentence to show.
+        """
+        with self._database.write() as connection:
+            return private_details.erase_private(connection, case_id, self._stamp(author))
+
+    def find_private(self, wanted: str, limit: int = 50) -> tuple[PrivateMatch, ...]:
+        """Returns the cases with this plate, VIN (or its last six characters) or phone, latest first."""
+        with self._database.read() as connection:
+            return private_details.find_private(connection, wanted, limit)
