@@ -4,7 +4,7 @@ Every method may be called from any thread, and from several at a time: each tak
 back are plain frozen values.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Final, Self
 
@@ -12,7 +12,7 @@ from kbapp.errors import KbError
 from kbapp.records.base import clean_text
 from kbapp.records.case import Case, Shop
 from kbapp.records.private import PrivateDetails
-from kbapp.store import batch_list, batches, private_details, reading, saving, signatures, undo
+from kbapp.store import batch_list, batches, private_details, reading, saving, shelf, signatures, undo
 from kbapp.store.change_counter import last_change
 from kbapp.store.database import BUSY_SECONDS, Database
 from kbapp.store.files import files_of
@@ -22,6 +22,7 @@ from kbapp.store.location import parse_location
 from kbapp.store.opening import create_database, open_database, warnings_of
 from kbapp.store.reading import CaseFilter, VehicleField
 from kbapp.store.saving import Stamp
+from kbapp.store.task import QUIET, Task
 from kbapp.store.values import (
     Batch,
     BookInfo,
@@ -118,19 +119,18 @@ class Book:
         origin: Origin,
         author: str = "",
         title: str = "",
-        progress: Callable[[int, int], None] | None = None,
-        cancel: Callable[[], bool] | None = None,
+        task: Task = QUIET,
     ) -> Batch:
         """Adds all cases or none, as one batch that ``undo_batch`` can take out of view again.
 
         Raises:
             DocumentFaults: a case contradicts itself.
             InputError: ``batch_empty``, ``case_exists``, ``case_twice``, ``case_moved_on`` or ``number_taken``.
-            Cancelled: ``cancel`` returned true before the cases were published.
+            Cancelled: the caller stopped the task before the cases were published.
         """
         incoming = [one if isinstance(one, Incoming) else Incoming(one) for one in cases]
         stamp = self._stamp(author, title, origin)
-        return batches.add_many(self._database, incoming, stamp, clean_text(title, lines=False), progress, cancel)
+        return batches.add_many(self._database, incoming, stamp, clean_text(title, lines=False), task)
 
     def undo_batch(self, batch_id: str, author: str = "") -> Undone:
         """Takes what a batch brought out of view, except what was touched since.
@@ -255,3 +255,26 @@ class Book:
         """Returns the cases with this plate, VIN (or its last six characters) or phone, latest first."""
         with self._database.read() as connection:
             return private_details.find_private(connection, wanted, limit)
+
+    # the shop's own documents that are no cases
+
+    def put_shelved(
+        self, kind: str, key: str, document: str, author: str = "", based_on: int | None = None
+    ) -> shelf.Shelved | None:
+        """Puts a version of a document on the shelf; an empty one takes it off, the same again changes nothing.
+
+        Raises:
+            InputError: ``shelf_moved_on``, ``based_on`` is given and no longer the latest version.
+        """
+        with self._database.write() as connection:
+            return shelf.put(connection, kind, key, document, self._stamp(author), based_on)
+
+    def shelved(self, kind: str, key: str) -> shelf.Shelved | None:
+        """Returns the latest version of a document, or None."""
+        with self._database.read() as connection:
+            return shelf.get(connection, kind, key)
+
+    def all_shelved(self, kind: str) -> tuple[shelf.Shelved, ...]:
+        """Returns the latest version of every document of a kind, by key."""
+        with self._database.read() as connection:
+            return shelf.all_of(connection, kind)

@@ -159,7 +159,8 @@ def read_revision(connection: Connection, case_id: str, number: int) -> StoredCa
 def changes_since(connection: Connection, number: int, limit: int) -> tuple[Change, ...]:
     """Returns the changes after ``number`` in their order."""
     columns = (
-        change.c.number, change.c.case_id, change.c.kind, change.c.revision, change.c.at, change.c.author, change.c.batch,
+        change.c.number, change.c.case_id, change.c.kind, change.c.revision, change.c.at, change.c.author,
+        change.c.batch,
     )  # fmt: skip
     query = select(*columns).where(change.c.number > number).order_by(change.c.number).limit(limit)
     return tuple(

@@ -1,0 +1,231 @@
+"""Adds many cases as one: staged aside in small steps, published last in one short transaction.
+
+Staging writes revisions and their lines where no head points at them, and the rows of the heads in ``staged``. What
+publishing does is a handful of statements over thin rows, so that it never keeps a save waiting for long.
+"""
+
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from typing import Final
+from uuid import uuid4
+
+from sqlalchemy import Connection, delete, func, insert, literal, select, update
+
+from kbapp.errors import InputError, KbError
+from kbapp.records.case import Case
+from kbapp.records.case_document import consistency_faults
+from kbapp.records.fault import DocumentFaults
+from kbapp.store.batch_list import read_batch
+from kbapp.store.change_counter import take_changes, take_numbers
+from kbapp.store.database import Database
+from kbapp.store.heads import utc_ago
+from kbapp.store.private_details import private_row
+from kbapp.store.projection import case_row, insert_lines
+from kbapp.store.saving import Stamp, revision_row
+from kbapp.store.tables import LINE_TABLES, batch, cases, change, private, revision, staged, staged_private
+from kbapp.store.task import QUIET, Task
+from kbapp.store.values import Batch, Incoming, Origin
+
+_STEP: Final = 200
+_ABANDONED_HOURS: Final = 24
+_CASE_COLUMNS: Final = tuple(one.name for one in staged.columns if one.name not in ("batch", "ordinal", "replaces"))
+
+
+def add_many(
+    database: Database,
+    incoming: Sequence[Incoming],
+    stamp: Stamp,
+    title: str = "",
+    task: Task = QUIET,
+) -> Batch:
+    """Adds all cases or none, and returns the batch they came in as.
+
+    Raises:
+        DocumentFaults: a case contradicts itself.
+        InputError: ``batch_empty``, ``case_exists``, ``case_twice``, ``number_taken``, or ``case_moved_on``: the case
+            is no longer at ``based_on``.
+        Cancelled: the caller stopped the task before the cases were published.
+    """
+    _refuse_unsound(incoming)
+    if not incoming:
+        raise InputError("batch_empty")
+    with database.write() as connection:
+        _sweep_abandoned(connection)
+        batch_id, ready = _reserve(connection, incoming, stamp, title)
+    try:
+        for start in range(0, len(ready), _STEP):
+            task.at(start, len(ready))
+            with database.stage() as connection:
+                _stage(connection, batch_id, start, ready[start : start + _STEP], stamp)
+        with database.write() as connection:
+            published = _publish(connection, batch_id, len(ready))
+    except BaseException:
+        _tidy(database, batch_id, _discard)
+        raise
+    _tidy(database, batch_id, _forget_staged)
+    return published
+
+
+def _tidy(database: Database, batch_id: str, step: Callable[[Connection, str], None]) -> None:
+    """Clears what was staged; where that fails, the next import does it."""
+    with suppress(KbError), database.stage() as connection:
+        step(connection, batch_id)
+
+
+def _refuse_unsound(incoming: Sequence[Incoming]) -> None:
+    seen = set[str]()
+    for one in incoming:
+        faults = consistency_faults(one.case)
+        if faults:
+            raise DocumentFaults(faults, source=one.case.number or one.case.id)
+        if one.case.id in seen:
+            raise InputError("case_twice", reference=one.case.id)
+        seen.add(one.case.id)
+
+
+@dataclass(frozen=True, slots=True)
+class _Ready:
+    """A case with its number and the origin it will have."""
+
+    incoming: Incoming
+    case: Case
+    origin: Origin
+
+
+def _reserve(
+    connection: Connection, incoming: Sequence[Incoming], stamp: Stamp, title: str
+) -> tuple[str, list[_Ready]]:
+    """Opens the batch and gives numbers to the cases that have none (numbers of a failed batch stay unused)."""
+    here = dict[str, tuple[Origin, str]]()
+    for start in range(0, len(incoming), _STEP):
+        ids = [one.case.id for one in incoming[start : start + _STEP]]
+        query = select(cases.c.id, cases.c.origin, cases.c.number).where(cases.c.id.in_(ids))
+        here |= {row.id: (row.origin, row.number) for row in connection.execute(query)}
+    without = [one.case for one in incoming if not one.case.number and one.case.id not in here]
+    numbers = {case.id: number for case, number in zip(without, take_numbers(connection, without), strict=True)}
+    batch_id = str(uuid4())
+    row = {"id": batch_id, "title": title, "origin": stamp.origin, "author": stamp.author, "at": stamp.at}
+    connection.execute(insert(batch).values(row))
+    return batch_id, [_ready(one, here.get(one.case.id), numbers, stamp) for one in incoming]
+
+
+def _ready(one: Incoming, here: tuple[Origin, str] | None, numbers: dict[str, str], stamp: Stamp) -> _Ready:
+    number = one.case.number or (here[1] if here else numbers[one.case.id])
+    case = one.case if one.case.number else one.case.model_copy(update={"number": number})
+    keeps_origin = here is not None and one.based_on is not None and here[0] != "outside"
+    return _Ready(one, case, here[0] if here and keeps_origin else stamp.origin)
+
+
+def _stage(connection: Connection, batch_id: str, start: int, ready: Sequence[_Ready], stamp: Stamp) -> None:
+    revisions = [{**revision_row(one.case, stamp), "based_on": one.incoming.based_on} for one in ready]
+    wanted = insert(revision).returning(revision.c.id, sort_by_parameter_order=True)
+    numbers = [int(number) for number in connection.execute(wanted, revisions).scalars()]
+    rows = [
+        {
+            **case_row(one.case), "batch": batch_id, "ordinal": start + n, "replaces": one.incoming.based_on,
+            "revision": number, "removed": False, "saved_at": stamp.at, "author": stamp.author, "origin": one.origin,
+            "signed_here": one.case.state == "proved" and one.origin != "outside",
+        }
+        for n, (number, one) in enumerate(zip(numbers, ready, strict=True))
+    ]  # fmt: skip
+    connection.execute(insert(staged), rows)
+    insert_lines(connection, zip(numbers, (one.case for one in ready), strict=True))
+    details = [
+        {"batch": batch_id, **private_row(one.case.id, one.incoming.private)}
+        for one in ready
+        if one.incoming.private is not None and not one.incoming.private.empty
+    ]
+    if details:
+        connection.execute(insert(staged_private), details)
+
+
+def _publish(connection: Connection, batch_id: str, count: int) -> Batch:
+    mine = staged.c.batch == batch_id
+    _refuse_clashes(connection, batch_id)
+    first = take_changes(connection, count)
+    number = (literal(first) + staged.c.ordinal).label("number")
+    line = select(
+        number, staged.c.id, literal("saved"), staged.c.revision, staged.c.saved_at, staged.c.author, staged.c.origin,
+        staged.c.signed_here, staged.c.batch,
+    ).where(mine)  # fmt: skip
+    names = ["number", "case_id", "kind", "revision", "at", "author", "origin", "signed_here", "batch"]
+    connection.execute(insert(change).from_select(names, line))
+    ids = select(staged.c.id).where(mine)
+    replaced = select(cases.c.revision).where(cases.c.id.in_(ids))
+    if connection.execute(replaced.limit(1)).first():
+        for table in LINE_TABLES:
+            connection.execute(delete(table).where(table.c.revision.in_(replaced)))
+        connection.execute(delete(cases).where(cases.c.id.in_(ids)))
+    heads = select(number, *(staged.c[name] for name in _CASE_COLUMNS)).where(mine)
+    connection.execute(insert(cases).from_select(["change", *_CASE_COLUMNS], heads))
+    _publish_private(connection, batch_id)
+    last = first + count - 1
+    connection.execute(update(batch).where(batch.c.id == batch_id).values(first_change=first, last_change=last))
+    return read_batch(connection, batch_id)
+
+
+def _publish_private(connection: Connection, batch_id: str) -> None:
+    mine = staged_private.c.batch == batch_id
+    connection.execute(delete(private).where(private.c.case_id.in_(select(staged_private.c.case_id).where(mine))))
+    names = [column.name for column in private.c]
+    details = select(*(staged_private.c[name] for name in names)).where(mine)
+    connection.execute(insert(private).from_select(names, details))
+
+
+def _refuse_clashes(connection: Connection, batch_id: str) -> None:
+    mine = staged.c.batch == batch_id
+    both = select(staged.c.id, staged.c.number).outerjoin(cases, cases.c.id == staged.c.id).where(mine)
+    here = both.where(staged.c.replaces.is_(None), cases.c.removed.is_(False))
+    moved = both.where(
+        staged.c.replaces.is_not(None),
+        cases.c.id.is_(None) | cases.c.removed.is_(True) | (cases.c.revision != staged.c.replaces),
+    )
+    other = cases.alias()
+    taken = (
+        select(staged.c.id, staged.c.number)
+        .join(other, (other.c.number == staged.c.number) & (other.c.id != staged.c.id))
+        .where(mine, staged.c.origin != "outside", other.c.origin != "outside")
+    )
+    twice = (
+        select(func.min(staged.c.id).label("id"), staged.c.number)
+        .where(mine, staged.c.origin != "outside")
+        .group_by(staged.c.number)
+        .having(func.count() > 1)
+    )
+    for code, query in (
+        ("case_exists", here),
+        ("case_moved_on", moved),
+        ("number_taken", taken),
+        ("number_taken", twice),
+    ):
+        row = connection.execute(query.limit(1)).first()
+        if row:
+            raise InputError(code, reference=row.number or row.id, number=row.number)
+
+
+def _discard(connection: Connection, batch_id: str) -> None:
+    """Removes a batch that was not published, with the revisions nobody saw."""
+    numbers = connection.execute(select(staged.c.revision).where(staged.c.batch == batch_id)).scalars().all()
+    _forget_staged(connection, batch_id)
+    for start in range(0, len(numbers), _STEP):
+        step = numbers[start : start + _STEP]
+        for table in LINE_TABLES:
+            connection.execute(delete(table).where(table.c.revision.in_(step)))
+        connection.execute(delete(revision).where(revision.c.id.in_(step)))
+    connection.execute(delete(batch).where(batch.c.id == batch_id))
+
+
+def _forget_staged(connection: Connection, batch_id: str) -> None:
+    connection.execute(delete(staged_private).where(staged_private.c.batch == batch_id))
+    connection.execute(delete(staged).where(staged.c.batch == batch_id))
+
+
+def _sweep_abandoned(connection: Connection) -> None:
+    """Removes what imports left behind: those published, and those that ended in a crash more than a day ago."""
+    published = select(batch.c.id).where(batch.c.first_change.is_not(None))
+    for table in (staged, staged_private):
+        connection.execute(delete(table).where(table.c.batch.in_(published)))
+    query = select(batch.c.id).where(batch.c.first_change.is_(None), batch.c.at < utc_ago(_ABANDONED_HOURS))
+    for batch_id in connection.execute(query).scalars().all():
+        _discard(connection, batch_id)
