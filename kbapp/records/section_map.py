@@ -130,6 +130,8 @@ class MapTest(Record):
 
     Minutes: set-up (shared by tests of one ``rig``), run, wait (elapsed, not labour), restore. ``group`` names a shared
     source of error. ``undo`` names what it leaves on the vehicle. ``good_first``: sections to prove good before it.
+    ``combine``: with two faults, the first outcome shows for ``any`` of them, or only where ``all`` are pointed to (a
+    branch is disconnected and the trouble goes).
     """
 
     id: Word
@@ -144,6 +146,7 @@ class MapTest(Record):
     strength: Strength | None = None
     outcomes: tuple[MapOutcome, ...]
     group: Line = ""
+    combine: Literal["any", "all"] = "any"
     prerequisites: tuple[Line, ...] = ()
     good_first: tuple[Word, ...] = ()
     conditions: tuple[MapCondition, ...] = ()
