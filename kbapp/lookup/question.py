@@ -106,7 +106,8 @@ class Answer:
     """Ranked cases, counts over all matches, and a better spelling where one is likely.
 
     ``total`` counts all matches; ``by_text_only`` is true while the index is being rebuilt and the database answered;
-    ``loosen`` names the narrowing or word whose removal would find something when nothing matched.
+    ``loosen`` names the narrowing or word whose removal would find something when nothing matched fully. ``full`` counts the
+    matches that meet the whole rule of ``kbapp.lookup.match``; the others meet part of it and are listed because there are few.
     """
 
     question: Question
@@ -117,3 +118,4 @@ class Answer:
     did_you_mean: str = ""
     by_text_only: bool = False
     loosen: tuple[str, ...] = ()
+    full: int = 0

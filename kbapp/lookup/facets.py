@@ -1,0 +1,58 @@
+"""Narrowing and counting: how many of the matching cases have each value of each facet."""
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+
+from kbapp.errors import InputError
+from kbapp.lookup.columns import MANY_VALUED
+from kbapp.lookup.marks import mark
+from kbapp.lookup.postings import Ids
+from kbapp.lookup.question import FACETS, FacetCount, Narrowing
+from kbapp.lookup.view import Mask, View
+
+MOST_VALUES: Final = 200
+"""Values of one facet that are told, the most frequent first."""
+
+
+def narrowed(view: View, narrow: Sequence[Narrowing]) -> Mask:
+    """Returns the live documents that every narrowing keeps (any of its values; letter case ignored).
+
+    Raises:
+        InputError: ``facet_unknown``.
+    """
+    kept = view.live.copy()
+    for one in narrow:
+        kept &= _having(view, one)
+    return kept
+
+
+def _having(view: View, one: Narrowing) -> Mask:
+    if one.field not in FACETS:
+        raise InputError("facet_unknown", found=one.field, expected=", ".join(FACETS))
+    wanted = {value.casefold() for value in one.values}
+    mask = np.zeros(view.size, dtype=np.bool_)
+    for value in view.vocabulary.values(one.field):
+        if value and value.casefold() in wanted:
+            mask[view.facts(mark(one.field, value))] = True
+    return mask
+
+
+def counts(view: View, documents: Ids, mask: Mask) -> dict[str, tuple[FacetCount, ...]]:
+    """Returns the counts of every facet over the matching documents, given as ids and as a mask."""
+    return {kind: _counted(view, kind, documents, mask) for kind in FACETS}
+
+
+def _counted(view: View, kind: str, documents: Ids, mask: Mask) -> tuple[FacetCount, ...]:
+    if kind in MANY_VALUED:
+        of, numbers = view.pairs[kind]
+        found = numbers[mask[of]]
+    else:
+        found = view.single[kind][documents]
+    values = view.vocabulary.values(kind)
+    totals = np.bincount(found, minlength=1)
+    totals[0] = 0
+    present = np.flatnonzero(totals)
+    ranked = sorted(((int(totals[at]), values[at]) for at in present.tolist()), key=lambda pair: (-pair[0], pair[1]))
+    return tuple(FacetCount(value, count) for count, value in ranked[:MOST_VALUES])

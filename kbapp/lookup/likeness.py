@@ -1,0 +1,168 @@
+"""How like the job at hand each case is, one named part at a time; every part is an array over all documents."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from math import sqrt
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kbapp.lookup import marks
+from kbapp.lookup.evidence import ResultBook, read_result
+from kbapp.lookup.marks import SEPARATOR, mark
+from kbapp.lookup.question import Evidence
+from kbapp.lookup.synonyms import same_thing
+from kbapp.lookup.vehicles import Known, VehicleNames, kinship
+from kbapp.lookup.view import Scores, View
+from kbapp.lookup.words import content_stems
+from kbapp.records import symptoms
+
+SYMPTOM: Final = 3.0
+SYSTEM: Final = 0.75
+VEHICLE: Final = 2.0
+CODE: Final = 3.0
+PART_TRIED: Final = 1.0
+TRIED_WAS_CAUSE: Final = -1.5
+EVIDENCE: Final = 1.5
+_GROUPS: Final = ((4, 0.4), (3, 0.2))
+"""Codes that agree in their first characters are of one group: P0171 and P0174, then P01xx."""
+_MOST_RESULTS: Final = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Likeness:
+    """One named part of the score over all documents; ``detail`` tells for one document what matched."""
+
+    name: str
+    values: Scores
+    detail: Callable[[int], str]
+
+
+def _constant(text: str) -> Callable[[int], str]:
+    return lambda _document: text
+
+
+def _raise_to(values: Scores, ids: NDArray[np.int32], value: float) -> None:
+    values[ids] = np.maximum(values[ids], value)
+
+
+def system_part(view: View, system: str) -> Likeness:
+    """Returns the part of cases about the same system."""
+    values = np.zeros(view.size)
+    values[view.facts(mark("system", system))] = SYSTEM
+    return Likeness("system", values, _constant(system))
+
+
+def symptom_part(view: View, asked: Mapping[str, float]) -> Likeness:
+    """Returns the part of the same or kin concerns; ``asked`` gives each concern's weight."""
+    total = np.zeros(view.size)
+    kin = {one: _symptom_kin(view, one) for one in asked}
+    for one, weight in asked.items():
+        values = np.zeros(view.size)
+        for other, near in kin[one]:
+            _raise_to(values, view.facts(mark("symptom", other)), near)
+        total += weight * values
+    total *= SYMPTOM / max(1.0, sum(asked.values()))
+    return Likeness("symptom", total, lambda document: _values_of(view, "symptom", document, kin.values()))
+
+
+def _symptom_kin(view: View, asked: str) -> list[tuple[str, float]]:
+    near = ((value, symptoms.kinship(asked, value)) for value in view.vocabulary.values("symptom") if value)
+    return sorted((pair for pair in near if pair[1]), key=lambda pair: pair[1])
+
+
+def _values_of(view: View, kind: str, document: int, kin: Iterable[Sequence[tuple[str, float]]]) -> str:
+    """Returns the values of a document that are kin to what was asked, nearest first."""
+    documents, numbers = view.pairs[kind]
+    start, end = np.searchsorted(documents, (document, document + 1))
+    names = {view.vocabulary.values(kind)[number] for number in numbers[start:end].tolist()}
+    near: dict[str, float] = {}
+    for pairs in kin:
+        for name, value in pairs:
+            if name in names:
+                near[name] = max(near.get(name, 0.0), value)
+    return ", ".join(sorted(near, key=lambda name: (-near[name], name))[:3])
+
+
+def code_part(view: View, asked: Sequence[str]) -> Likeness:
+    """Returns the part of the same trouble codes, and of codes of the same group."""
+    total = np.zeros(view.size)
+    kin = {one: _code_kin(view, one) for one in asked}
+    for near in kin.values():
+        values = np.zeros(view.size)
+        for other, value in near:
+            _raise_to(values, view.facts(mark("code", other)), value)
+        total += values
+    total *= CODE / sqrt(len(asked))
+    return Likeness("code", total, lambda document: _values_of(view, "code", document, kin.values()))
+
+
+def code_likeness(one: str, other: str) -> float:
+    """Returns 1 for the same code, less for codes of one group, else 0."""
+    if one == other:
+        return 1.0
+    return next((value for length, value in _GROUPS if len(one) > length and one[:length] == other[:length]), 0.0)
+
+
+def _code_kin(view: View, asked: str) -> list[tuple[str, float]]:
+    near = ((value, code_likeness(asked, value)) for value in view.vocabulary.values("code") if value)
+    return sorted((pair for pair in near if pair[1]), key=lambda pair: pair[1])
+
+
+def vehicle_part(view: View, known: Known, names: VehicleNames) -> Likeness:
+    """Returns the part of kin vehicles; its detail is what is shared (``family: Lindle``)."""
+    values, shared = kinship(known, names)
+    numbers = view.single[marks.VEHICLE]
+    shown = view.vocabulary.values(marks.VEHICLE)
+
+    def detail(document: int) -> str:
+        number = int(numbers[document])
+        make, family, platform, generation, engine = (shown[number].split(SEPARATOR) + [""] * 5)[:5]
+        told = {
+            "generation": f"{family} {generation}",
+            "family": family,
+            "platform": platform,
+            "engine": engine,
+            "make": make,
+        }
+        return f"{shared[number]}: {told.get(shared[number], '')}"
+
+    return Likeness("vehicle", VEHICLE * values[numbers], detail)
+
+
+def tried_parts(view: View, asked: Sequence[str]) -> list[Likeness]:
+    """Returns two parts: cases where a tried part changed nothing either, and cases that it cured (so not this one)."""
+    helped, cured = np.zeros(view.size), np.zeros(view.size)
+    for part in asked:
+        stems = content_stems(part)
+        for kind, values, value in ((marks.TRIED, helped, PART_TRIED), (marks.CURED, cured, TRIED_WAS_CAUSE)):
+            for number in view.listed[kind]:
+                name = view.vocabulary.values(kind)[number]
+                if _same_part(stems, name):
+                    values[view.facts(mark(kind, name))] = value
+    told = ", ".join(asked)
+    return [Likeness("part_tried", helped, _constant(told)), Likeness("tried_was_cause", cured, _constant(told))]
+
+
+def _same_part(stems: frozenset[str], name: str) -> bool:
+    other = content_stems(name)
+    return bool(stems) and bool(other) and (stems <= other or other <= stems or same_thing(stems, other))
+
+
+def evidence_parts(view: View, asked: Sequence[Evidence], book: ResultBook) -> list[Likeness]:
+    """Returns two parts: results that agree with those at hand, and results that contradict them."""
+    agree, against = np.zeros(view.size), np.zeros(view.size)
+    values = view.vocabulary.values(marks.TEST)
+    for number in view.listed[marks.TEST]:
+        book.add(number, *values[number].split(SEPARATOR, 1))
+    for one in asked:
+        for_this, against_this = np.zeros(view.size), np.zeros(view.size)
+        for number, value in book.compare(read_result(one.test, one.outcome))[-_MOST_RESULTS:]:
+            ids = view.facts(mark(marks.TEST, values[number]))
+            target = for_this if value > 0 else against_this
+            _raise_to(target, ids, abs(value))
+        agree += EVIDENCE * for_this
+        against -= EVIDENCE * against_this
+    told = ", ".join(f"{one.test} = {one.outcome}" for one in asked)
+    return [Likeness("evidence", agree, _constant(told)), Likeness("evidence_against", against, _constant(told))]

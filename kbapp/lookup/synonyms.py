@@ -1,0 +1,114 @@
+"""Applies the trade's table to the words of a question: other names for the same thing, and what sayings can mean."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+from kbapp.lookup.trade import AMBIGUOUS, SAME, SAYINGS
+from kbapp.lookup.words import NOT, tokens
+from kbapp.records.symptoms import symptoms
+
+Terms = tuple[str, ...]
+_LONGEST: Final = 5
+
+
+@dataclass(frozen=True, slots=True)
+class OtherName:
+    """Words ``start`` to ``end`` of a question also go by the words ``terms``; ``label`` is that name as written."""
+
+    start: int
+    end: int
+    terms: Terms
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """Words ``start`` to ``end`` of a question can mean the concern ``symptom``, one of ``among``."""
+
+    start: int
+    end: int
+    symptom: str
+    among: int
+
+
+def key_of(phrase: str) -> Terms:
+    """Returns the terms a phrase is looked up by."""
+    return tuple(token.word.terms[0] for token in tokens(phrase) if token.word.terms and not token.word.stop)
+
+
+@lru_cache(maxsize=1)
+def _same() -> dict[Terms, tuple[tuple[Terms, str], ...]]:
+    table: dict[Terms, dict[Terms, str]] = {}
+    for names in SAME:
+        keys = {key_of(name): name for name in names}
+        for key in keys:
+            if key not in {(word,) for word in AMBIGUOUS}:
+                table.setdefault(key, {}).update({other: name for other, name in keys.items() if other != key})
+    return {key: tuple(others.items()) for key, others in table.items()}
+
+
+@lru_cache(maxsize=1)
+def _sayings() -> dict[Terms, tuple[str, ...]]:
+    return {key_of(saying): meant for saying, meant in SAYINGS.items()}
+
+
+@lru_cache(maxsize=1)
+def _by_terms() -> dict[frozenset[str], str]:
+    """The vocabulary's own terms by their words with negations, so that ``pedal sinks`` is a sinking pedal."""
+    return {_stems(symptom.term): symptom.term for symptom in symptoms()}
+
+
+def _stems(text: str) -> frozenset[str]:
+    found: set[str] = set()
+    for token in tokens(text):
+        if token.word.terms and not token.word.stop and not token.word.negates:
+            negated = [term for term in token.extra if term.startswith(NOT)]
+            found.update(negated or token.word.terms[:1])
+    return frozenset(found)
+
+
+def _spans(words: Sequence[str]) -> Iterator[tuple[int, int, Terms]]:
+    for start in range(len(words)):
+        for end in range(min(len(words), start + _LONGEST), start, -1):
+            yield start, end, tuple(words[start:end])
+
+
+def other_names(words: Sequence[str]) -> list[OtherName]:
+    """Returns the other names of every run of a question's words (their lead terms, stop words left out)."""
+    table = _same()
+    return [
+        OtherName(start, end, terms, label)
+        for start, end, key in _spans(words)
+        for terms, label in table.get(key, ())
+    ]  # fmt: skip
+
+
+def meanings(words: Sequence[str]) -> list[Meaning]:
+    """Returns the concerns that sayings among a question's words can mean."""
+    table = _sayings()
+    return [
+        Meaning(start, end, symptom, len(meant))
+        for start, end, key in _spans(words)
+        for meant in (table.get(key, ()),)
+        for symptom in meant
+    ]  # fmt: skip
+
+
+def named_concerns(text: str) -> list[str]:
+    """Returns the terms of the vocabulary all of whose words stand in a short text, the most specific ones only."""
+    stems = _stems(text)
+    found = [(words, term) for words, term in _by_terms().items() if words <= stems]
+    return [term for words, term in found if not any(words < other for other, _ in found)]
+
+
+def same_thing(one: frozenset[str], other: frozenset[str]) -> bool:
+    """Returns whether two names of a part, given as their stems, mean the same part."""
+    if one == other:
+        return True
+    key = tuple(one) if len(one) == 1 else None
+    names = [frozenset(terms) for terms, _ in _same().get(key, ())] if key else []
+    if len(one) > 1:
+        names = [frozenset(terms) for key, others in _same().items() if frozenset(key) == one for terms, _ in others]
+    return other in names
