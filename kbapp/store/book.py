@@ -11,8 +11,11 @@ from typing import Final, Self
 from kbapp.errors import KbError
 from kbapp.records.base import clean_text
 from kbapp.records.case import Case, Shop
+from kbapp.records.fault import Fault
 from kbapp.records.private import PrivateDetails
-from kbapp.store import batch_list, batches, private_details, reading, saving, shelf, signatures, undo
+from kbapp.store import batch_list, batches, checking, private_details, reading, saving, shelf, signatures, undo
+from kbapp.store.archive import Backup, write_archive
+from kbapp.store.automatic_backup import KEPT, back_up_automatically
 from kbapp.store.change_counter import last_change
 from kbapp.store.database import BUSY_SECONDS, Database
 from kbapp.store.files import files_of
@@ -21,8 +24,9 @@ from kbapp.store.identity import read_info
 from kbapp.store.location import parse_location
 from kbapp.store.opening import create_database, open_database, warnings_of
 from kbapp.store.reading import CaseFilter, VehicleField
+from kbapp.store.rebuilding import rebuild
 from kbapp.store.saving import Stamp
-from kbapp.store.task import QUIET, Task
+from kbapp.store.task import Progress, Stop, Task
 from kbapp.store.values import (
     Batch,
     BookInfo,
@@ -119,17 +123,19 @@ class Book:
         origin: Origin,
         author: str = "",
         title: str = "",
-        task: Task = QUIET,
+        progress: Progress | None = None,
+        cancel: Stop | None = None,
     ) -> Batch:
         """Adds all cases or none, as one batch that ``undo_batch`` can take out of view again.
 
         Raises:
             DocumentFaults: a case contradicts itself.
             InputError: ``batch_empty``, ``case_exists``, ``case_twice``, ``case_moved_on`` or ``number_taken``.
-            Cancelled: the caller stopped the task before the cases were published.
+            Cancelled: ``cancel`` returned true before the cases were published.
         """
         incoming = [one if isinstance(one, Incoming) else Incoming(one) for one in cases]
         stamp = self._stamp(author, title, origin)
+        task = Task(progress, cancel)
         return batches.add_many(self._database, incoming, stamp, clean_text(title, lines=False), task)
 
     def undo_batch(self, batch_id: str, author: str = "") -> Undone:
@@ -278,3 +284,33 @@ class Book:
         """Returns the latest version of every document of a kind, by key."""
         with self._database.read() as connection:
             return shelf.all_of(connection, kind)
+
+    # the whole book
+
+    def backup(self, out: Path, progress: Progress | None = None, cancel: Stop | None = None) -> Backup:
+        """Writes the whole book into one file that serves embedded books and books on a server alike.
+
+        Raises:
+            InputError: ``backup_exists``.
+            Cancelled: the task was stopped; nothing is left behind.
+        """
+        return write_archive(self._database, out, Task(progress, cancel))
+
+    def backup_automatically(
+        self, kept: int = KEPT, progress: Progress | None = None, cancel: Stop | None = None
+    ) -> Path:
+        """Writes a backup among the automatic ones, of which the latest ``kept`` are kept, and returns its place."""
+        return back_up_automatically(self._database, kept, Task(progress, cancel))
+
+    def check(self, progress: Progress | None = None, cancel: Stop | None = None) -> tuple[Fault, ...]:
+        """Returns every way in which the book does not agree with itself; none in a sound book."""
+        return checking.check(self._database, self.files, Task(progress, cancel))
+
+    def repair_projection(self, progress: Progress | None = None, cancel: Stop | None = None) -> int:
+        """Makes the lists, facets and search text anew from the documents, and returns how many cases there are.
+
+        Raises:
+            DamageError: a document cannot be read; nothing is changed.
+        """
+        with self._database.write() as connection:
+            return rebuild(connection, Task(progress, cancel))

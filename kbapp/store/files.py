@@ -100,7 +100,12 @@ class FolderFiles(Files):
 
     def place(self, sha256: str) -> Path:
         """Returns where a file lies."""
-        return self.folder / sha256[:2] / sha256
+        return self.place_in(self.folder, sha256)
+
+    @staticmethod
+    def place_in(folder: Path, sha256: str) -> Path:
+        """Returns where a file lies in a folder of files."""
+        return folder / sha256[:2] / sha256
 
     def _keep(self, sha256: str, size: int, source: Path | bytes) -> None:
         place = self.place(sha256)

@@ -34,15 +34,20 @@ version_table: Final = Table(
 
 def write_new(connection: Connection, shop: Shop, *, practice: bool, name: str) -> None:
     """Makes the tables of a new book and says whose it is."""
-    metadata.create_all(connection)
-    version_table.create(connection)
-    connection.execute(insert(version_table).values(version_num=FORMAT))
+    make_tables(connection)
     connection.execute(insert(counter).values(id=1, change=0))
     said = {
         "book_id": str(uuid4()), "incarnation": str(uuid4()), "name": name, "shop_id": shop.id, "shop_name": shop.name,
         "practice": "yes" if practice else "no", "created_at": utc_now(),
     }  # fmt: skip
     connection.execute(insert(meta), [{"key": key, "value": value} for key, value in said.items()])
+
+
+def make_tables(connection: Connection) -> None:
+    """Makes the tables of the present format, empty, without the migration tool."""
+    metadata.create_all(connection)
+    version_table.create(connection)
+    connection.execute(insert(version_table).values(version_num=FORMAT))
 
 
 def read_format(connection: Connection, where: str) -> str:

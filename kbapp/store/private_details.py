@@ -27,10 +27,13 @@ def private_row(case_id: str, details: PrivateDetails) -> dict[str, Any]:
     return {
         "case_id": case_id,
         **{name: getattr(details, name) for name in _FIELDS},
-        "phone_key": phone_key(details.phone),
-        "plate_key": plate_key(details.plate),
-        "vin_key": plate_key(details.vin),
+        **private_keys(details.phone, details.plate, details.vin),
     }
+
+
+def private_keys(phone: str, plate: str, vin: str) -> dict[str, str]:
+    """Returns the keys that private details are found by."""
+    return {"phone_key": phone_key(phone), "plate_key": plate_key(plate), "vin_key": plate_key(vin)}
 
 
 def get_private(connection: Connection, case_id: str) -> PrivateDetails:

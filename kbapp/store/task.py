@@ -5,13 +5,18 @@ from dataclasses import dataclass
 
 from kbapp.errors import Cancelled
 
+Progress = Callable[[int, int], None]
+"""Is told how many of how many steps are done."""
+Stop = Callable[[], bool]
+"""Says whether the task should stop."""
+
 
 @dataclass(frozen=True, slots=True)
 class Task:
     """Carries the two callables a caller may give: ``progress(done, of)`` and ``cancel()``."""
 
-    progress: Callable[[int, int], None] | None = None
-    cancel: Callable[[], bool] | None = None
+    progress: Progress | None = None
+    cancel: Stop | None = None
 
     def at(self, done: int, of: int) -> None:
         """Says that ``done`` of ``of`` steps are done.
