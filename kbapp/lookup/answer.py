@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from kbapp.errors import Cancelled
 from kbapp.lookup import facets, likeness
 from kbapp.lookup.concepts import Concepts, resolve
+from kbapp.lookup.document import plain_code
 from kbapp.lookup.evidence import ResultBook
 from kbapp.lookup.likeness import Likeness
 from kbapp.lookup.marks import SIGNED
@@ -97,7 +98,7 @@ class Answerer:
         for term in named_concerns(reading.text[:1000]) if content else ():
             symptoms[term] = max(symptoms.get(term, 0.0), _NAMED)
         symptoms.update(dict.fromkeys(question.symptoms, 1.0))
-        codes = tuple(dict.fromkeys((*(code.strip().upper() for code in question.codes), *reading.codes)))
+        codes = tuple(dict.fromkeys((*map(plain_code, question.codes), *reading.codes)))
         return _Asked(question, reading, concepts, symptoms, codes, names.asked(question, content), names)
 
     def _parts(self, view: View, asked: _Asked) -> list[Likeness]:

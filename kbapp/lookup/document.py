@@ -10,6 +10,7 @@ from kbapp.lookup.marks import mark
 from kbapp.lookup.source import SourceCase
 from kbapp.lookup.words import tokens
 from kbapp.records.case import Case, Vehicle
+from kbapp.records.codes import parse_code
 from kbapp.records.moment import parse_moment
 from kbapp.records.timeline import PartEntry, TestEntry
 
@@ -148,12 +149,18 @@ def _marks(case: Case, *, signed_here: bool) -> Iterator[str]:
     if case.concern.system:
         yield mark("system", case.concern.system)
     yield from (mark("symptom", symptom) for symptom in case.concern.symptoms)
-    yield from (mark("code", code.code.strip().upper()) for code in case.codes)
+    yield from (mark("code", plain_code(code.code)) for code in case.codes)
     if case.cause and case.cause.section:
         yield mark("cause_section", case.cause.section)
     yield from _vehicle_marks(case.vehicle)
     yield from _part_marks(case)
     yield from _test_marks(case)
+
+
+def plain_code(text: str) -> str:
+    """Returns a trouble code in its usual form without the failure type; a code of another form in capitals."""
+    code = parse_code(text)
+    return code.base if code else text.strip().upper()
 
 
 def _vehicle_marks(vehicle: Vehicle | None) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import sqrt
 from typing import Final
 
@@ -17,6 +18,7 @@ from kbapp.lookup.vehicles import Known, VehicleNames, kinship
 from kbapp.lookup.view import Scores, View
 from kbapp.lookup.words import content_stems
 from kbapp.records import symptoms
+from kbapp.records.codes import parse_code
 
 SYMPTOM: Final = 3.0
 SYSTEM: Final = 0.75
@@ -25,8 +27,7 @@ CODE: Final = 3.0
 PART_TRIED: Final = 1.0
 TRIED_WAS_CAUSE: Final = -1.5
 EVIDENCE: Final = 1.5
-_GROUPS: Final = ((4, 0.4), (3, 0.2))
-"""Codes that agree in their first characters are of one group: P0171 and P0174, then P01xx."""
+CODE_GROUP: Final = 0.4
 _MOST_RESULTS: Final = 400
 
 
@@ -98,16 +99,21 @@ def code_part(view: View, asked: Sequence[str]) -> Likeness:
     return Likeness("code", total, lambda document: _values_of(view, "code", document, kin.values()))
 
 
-def code_likeness(one: str, other: str) -> float:
-    """Returns 1 for the same code, less for codes of one group, else 0."""
-    if one == other:
-        return 1.0
-    return next((value for length, value in _GROUPS if len(one) > length and one[:length] == other[:length]), 0.0)
-
-
 def _code_kin(view: View, asked: str) -> list[tuple[str, float]]:
-    near = ((value, code_likeness(asked, value)) for value in view.vocabulary.values("code") if value)
-    return sorted((pair for pair in near if pair[1]), key=lambda pair: pair[1])
+    """Returns the codes of the book of the same group, then the same code."""
+    wanted = _group(asked)
+    near = (
+        (value, 1.0 if value == asked else CODE_GROUP)
+        for value in view.vocabulary.values("code")
+        if value and (value == asked or (wanted and _group(value) == wanted))
+    )
+    return sorted(near, key=lambda pair: pair[1])
+
+
+@lru_cache(maxsize=20_000)
+def _group(code: str) -> str:
+    read = parse_code(code)
+    return read.group if read else ""
 
 
 def vehicle_part(view: View, known: Known, names: VehicleNames) -> Likeness:

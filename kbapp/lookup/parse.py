@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from kbapp.lookup.words import Token, tokens
+from kbapp.records.code_search import find_codes
 
 LONGEST: Final = 20_000
 """Characters of a question that are read."""
 
 _QUOTED = re.compile('["“”„«]([^"“”„«»\n]{1,300})["“”»]')
 _WORDS = re.compile(r"\w+")
-_CODE = re.compile(r"(?<![0-9A-Za-z])([PCBU][0-3][0-9A-F]{3})(?:-?([0-9A-F]{2}))?(?![0-9A-Za-z])", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +38,12 @@ def read(text: str) -> Reading:
     """Returns a question's text taken apart."""
     safe = text[:LONGEST].encode("utf-8", "replace").decode()
     found = tuple(tokens(safe))
-    return Reading(safe, found, tuple(_phrases(safe)), find_codes(safe), _names(safe))
+    return Reading(safe, found, tuple(_phrases(safe)), _codes(safe), _names(safe))
 
 
-def find_codes(text: str) -> tuple[str, ...]:
-    """Returns the trouble codes that stand in a text, in capitals, each once, without their failure type."""
-    return tuple(dict.fromkeys(match[1].upper() for match in _CODE.finditer(text)))
+def _codes(text: str) -> tuple[str, ...]:
+    """Returns the trouble codes that stand in a text, each once, without their failure type."""
+    return tuple(dict.fromkeys(found.code.base for found in find_codes(text)))
 
 
 def _phrases(text: str) -> list[re.Pattern[str]]:

@@ -7,10 +7,11 @@ literature (weights first, saturation after), with one list to read for each wor
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
-from whoosh.codec.whoosh3 import W3Codec
+from whoosh.codec.whoosh3 import LENGTHS_COLUMN, W3Codec, W3PerDocReader
 from whoosh.columns import NumericColumn
 from whoosh.fields import COLUMN, ID, STORED, FieldType, Schema
 from whoosh.formats import Existence
+from whoosh.util.numeric import byte_to_length
 
 from kbapp.lookup.document import Document
 
@@ -45,6 +46,34 @@ class Facts(FieldType):  # type: ignore[misc]  # Whoosh is untyped
             yield term.encode(), 1, 1.0, b""
 
 
+class _LengthReader(W3PerDocReader):  # type: ignore[misc]  # Whoosh is untyped
+    """Reads the lengths of a field once; Whoosh asks the file system anew for every posting of a field that has none."""
+
+    def __init__(self, storage: Any, segment: Any) -> None:
+        super().__init__(storage, segment)
+        self._lengths: dict[str, list[int] | None] = {}
+
+    def doc_field_length(self, docnum: int, fieldname: str, default: int = 0) -> int:
+        """Returns the length of a field in a document."""
+        if fieldname not in self._lengths:
+            name = f"_{fieldname}_len"
+            found = self.has_column(name)
+            self._lengths[fieldname] = list(self.column_reader(name, LENGTHS_COLUMN)) if found else None
+        lengths = self._lengths[fieldname]
+        return default if lengths is None else byte_to_length(lengths[docnum])
+
+
+class Codec(W3Codec):  # type: ignore[misc]  # Whoosh is untyped
+    """Whoosh's own codec with larger blocks and quicker lengths; what it writes is the same format."""
+
+    def __init__(self) -> None:
+        super().__init__(blocklimit=BLOCK)
+
+    def per_document_reader(self, storage: Any, segment: Any) -> W3PerDocReader:
+        """Returns the reader of what is kept for each document."""
+        return _LengthReader(storage, segment)
+
+
 def new_schema() -> Schema:
     """Returns the schema of a fresh index."""
     return Schema(
@@ -56,11 +85,6 @@ def new_schema() -> Schema:
         opened=COLUMN(NumericColumn("i")),
         card=STORED(),
     )
-
-
-def new_codec() -> W3Codec:
-    """Returns the codec segments are written with."""
-    return W3Codec(blocklimit=BLOCK)
 
 
 def fields_of(document: Document) -> dict[str, Any]:

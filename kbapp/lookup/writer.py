@@ -20,7 +20,7 @@ from kbapp.errors import Cancelled, EnvironmentFault
 from kbapp.lookup import stamp
 from kbapp.lookup.document import describe
 from kbapp.lookup.postings import damage_guard
-from kbapp.lookup.schema import FORMAT_VERSION, fields_of, new_codec, new_schema
+from kbapp.lookup.schema import FORMAT_VERSION, Codec, fields_of, new_schema
 from kbapp.lookup.source import CaseSource, SourceCase
 from kbapp.lookup.stamp import Stamp, State
 
@@ -62,7 +62,7 @@ def writing(folder: Path, megabytes: int = _SAVE_MB) -> Iterator[SegmentWriter]:
     """
     try:
         writer = SegmentWriter(
-            FileIndex(FileStorage(str(folder)), indexname=INDEX_NAME), codec=new_codec(), limitmb=megabytes, timeout=2.0
+            FileIndex(FileStorage(str(folder)), indexname=INDEX_NAME), codec=Codec(), limitmb=megabytes, timeout=2.0
         )
     except LockError:
         raise EnvironmentFault("index_busy", folder=str(folder)) from None
