@@ -4,7 +4,7 @@ from typing import Annotated, Final, Literal
 
 from pydantic import AfterValidator, Field, StringConstraints
 
-from kbapp.records.base import Line, LongText, Record, RequiredText, Text, Word
+from kbapp.records.base import SAFE_INTEGER, WHOLE, Distance, Flag, Line, LongText, Record, RequiredText, Text, Word
 from kbapp.records.moment import Moment
 from kbapp.records.timeline import ConditionMet, Reading, TimelineEntry
 from kbapp.records.vocabulary import State, System
@@ -20,9 +20,15 @@ CaseId = Annotated[
     str,
     StringConstraints(pattern=r"^[0-9a-fA-F]{8}-[0-9a-fA-F]{4}-[0-9a-fA-F]{4}-[0-9a-fA-F]{4}-[0-9a-fA-F]{12}$"),
     AfterValidator(_lower),
+    Field(json_schema_extra={"minLength": 36, "maxLength": 36}),
 ]
 """A UUID in its usual form, kept in lower case."""
-Sha256 = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
+Sha256 = Annotated[
+    str,
+    StringConstraints(pattern=r"^[0-9a-f]{64}$"),
+    Field(json_schema_extra={"minLength": 64, "maxLength": 64}),
+]
+"""The SHA-256 of a file's bytes in 64 lower-case hexadecimal digits."""
 
 
 class Shop(Record):
@@ -35,7 +41,7 @@ class Shop(Record):
 class Odometer(Record):
     """Distance driven."""
 
-    value: Annotated[float, Field(ge=0, le=10_000_000, allow_inf_nan=False)]
+    value: Distance
     unit: Literal["km", "mi"] = "km"
 
 
@@ -46,7 +52,7 @@ class Vehicle(Record):
     family: Line = ""
     platform: Line = ""
     generation: Line = ""
-    model_year: Annotated[int, Field(ge=1900, le=2100)] | None = None
+    model_year: Annotated[int, Field(ge=1900, le=2100), WHOLE] | None = None
     engine: Line = ""
     transmission: Line = ""
     odometer: Odometer | None = None
@@ -76,7 +82,7 @@ class MapReference(Record):
     """Which section map, and which version of it, the case was worked with."""
 
     id: Word
-    version: Annotated[int, Field(ge=1)] | None = None
+    version: Annotated[int, Field(ge=1, le=SAFE_INTEGER), WHOLE] | None = None
 
 
 class Cause(Record):
@@ -86,7 +92,7 @@ class Cause(Record):
     section: Line = ""
     part: Line = ""
     position: Line = ""
-    separated: bool = True
+    separated: Flag = True
 
 
 class CorrectionPart(Record):
@@ -114,7 +120,7 @@ class Retest(Record):
     test: Line = ""
     repeats: Word | None = None
     outcome: Line = ""
-    same_conditions: bool | None = None
+    same_conditions: Flag | None = None
     conditions: tuple[ConditionMet, ...] = ()
     readings: tuple[Reading, ...] = ()
     result: Literal["passed", "failed", "unclear"] | None = None
@@ -147,7 +153,7 @@ class Attachment(Record):
     sha256: Sha256
     name: Line
     media_type: Line = ""
-    size: Annotated[int, Field(ge=0)] | None = None
+    size: Annotated[int, Field(ge=0, le=SAFE_INTEGER), WHOLE] | None = None
     caption: Line = ""
     entry: Word | None = None
 

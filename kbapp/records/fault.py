@@ -1,6 +1,6 @@
 """A fault of a document as a value: all of them are collected and shown at once."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
@@ -56,6 +56,21 @@ class Checked(Generic[T]):
 
 def shorten(value: object, limit: int = 80) -> str:
     """Returns a value as one printable line of at most ``limit`` characters, for ``found`` and messages."""
-    text = value if isinstance(value, str) else repr(value)
-    text = "".join(char if char.isprintable() else f"\\x{ord(char):02x}" for char in text[: limit + 1])
+    text = value if isinstance(value, str) else json_word(value)
+    text = "".join(char if char.isprintable() else f"\\u{ord(char):04x}" for char in text[: limit + 1])
     return text if len(text) <= limit else text[: limit - 1] + "…"
+
+
+def json_word(value: object) -> str:
+    """Returns how JSON names or writes a value: ``null``, ``true``, ``1.5``, ``object``, ``list``."""
+    if value is None:
+        return "null"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, float):
+        return repr(value)
+    if isinstance(value, int):
+        return str(value) if value.bit_length() < 1000 else hex(value)  # str() refuses thousands of digits
+    if isinstance(value, Mapping):
+        return "object"
+    return "list" if isinstance(value, (list, tuple)) else type(value).__name__

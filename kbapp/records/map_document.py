@@ -1,34 +1,22 @@
 """Reads and writes section maps: every fault at once, one canonical form, one digest."""
 
 import hashlib
-import re
-from typing import Any
 
 import rfc8785
 from pydantic import ValidationError
 
-from kbapp.records.case_document import faults_of
-from kbapp.records.fault import Checked, Fault, shorten
+from kbapp.records.fault import Checked
 from kbapp.records.json_text import read_json
 from kbapp.records.map_check import map_faults
 from kbapp.records.section_map import MAP_FORMAT, SectionMap
-
-
-def _version_fault(data: dict[str, Any]) -> Fault | None:
-    name = data.get("format")
-    if name == MAP_FORMAT or "format" not in data:
-        return None
-    version = re.fullmatch(r"provebook-map/([0-9]{1,6})", name) if isinstance(name, str) else None
-    if version and int(version[1]) > 1:
-        return Fault("format", "format_newer", shorten(name), MAP_FORMAT)
-    return Fault("format", "format_wrong", shorten(name), MAP_FORMAT)
+from kbapp.records.validation import faults_of, format_fault, not_an_object
 
 
 def check_map(data: object) -> Checked[SectionMap]:
     """Returns the section map a JSON value holds, or every fault that keeps it from being one."""
     if not isinstance(data, dict):
-        return Checked(faults=(Fault("", "wrong_type", type(data).__name__, "an object"),))
-    version = _version_fault(data)
+        return Checked(faults=(not_an_object(data),))
+    version = format_fault(data, MAP_FORMAT)
     if version:
         return Checked(faults=(version,))
     try:

@@ -3,11 +3,15 @@
 from dataclasses import dataclass
 from typing import Any
 
-from kbapp.records.case import Case
+from pydantic import ValidationError
 
-_KEYS = {"timeline": "id", "retest": "id", "attachments": "sha256"}
-_SETS = frozenset({"codes", "links", "symptoms"})
-_MISSING: Any = None
+from kbapp.records.case import Case
+from kbapp.records.merge_conflict import Conflict, Sides, contradiction_conflicts, signature_conflicts
+from kbapp.records.merge_fields import FieldMerge
+from kbapp.records.merge_lines import with_own_ids
+from kbapp.records.merge_shape import KEYS, Path, keyed
+
+__all__ = ["Conflict", "Difference", "Merged", "differences", "merge"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,16 +24,6 @@ class Difference:
 
 
 @dataclass(frozen=True, slots=True)
-class Conflict:
-    """One field that two saves changed differently from the revision both started at."""
-
-    path: str
-    base: Any
-    mine: Any
-    theirs: Any
-
-
-@dataclass(frozen=True, slots=True)
 class Merged:
     """A merged case, or the conflicts that need a person."""
 
@@ -38,83 +32,48 @@ class Merged:
 
 
 def differences(before: Case, after: Case) -> tuple[Difference, ...]:
-    """Returns every field in which two versions of a case differ."""
+    """Returns every field in which two versions of a case differ.
+
+    A line of the timeline, a retest, an attachment or a code is named by its key (``timeline.e3.outcome``).
+    """
     out: list[Difference] = []
-    _compare("", before.plain(), after.plain(), out)
+    _compare((), before.plain(), after.plain(), out)
     return tuple(out)
 
 
-def _keyed(path: str, value: list[Any]) -> dict[str, Any]:
-    key = _KEYS[path.rsplit(".", 1)[-1]]
-    return {str(item[key]): item for item in value}
-
-
-def _is_keyed(path: str, *values: Any) -> bool:
-    return path.rsplit(".", 1)[-1] in _KEYS and all(isinstance(v, list) or v is None for v in values)
-
-
-def _compare(path: str, before: Any, after: Any, out: list[Difference]) -> None:
+def _compare(path: Path, before: Any, after: Any, out: list[Difference]) -> None:
     if before == after:
         return
-    if _is_keyed(path, before, after):
-        before, after = _keyed(path, before or []), _keyed(path, after or [])
+    if path in KEYS:
+        before, after = keyed(path, before), keyed(path, after)
         if before == after:
-            out.append(Difference(path, list(before), list(after)))
+            out.append(Difference(".".join(path), list(before), list(after)))
             return
     if isinstance(before, dict) and isinstance(after, dict):
         for name in dict.fromkeys([*before, *after]):
-            _compare(f"{path}.{name}" if path else name, before.get(name), after.get(name), out)
+            _compare((*path, name), before.get(name), after.get(name), out)
     else:
-        out.append(Difference(path, before, after))
+        out.append(Difference(".".join(path), before, after))
 
 
 def merge(base: Case, mine: Case, theirs: Case) -> Merged:
     """Returns ``mine`` and ``theirs`` merged field by field over the ``base`` both started from.
 
-    Lines of the timeline, retests and attachments are matched by id, so that two people adding lines never clash;
-    codes, symptoms and links merge as sets. Only the same field changed in two ways is a conflict.
+    Lines of the timeline, retests, attachments and codes are matched by their key, so that two people adding lines
+    never clash (a line of mine gets a new id where theirs took it); symptoms, conditions and links merge as sets.
+    A conflict is: the same field, or fields of one statement, changed in two ways; a line one side removed and the
+    other changed or refers to; lines moved in two ways; a signature beside a change of what it vouches for.
     """
-    conflicts: list[Conflict] = []
-    merged = _merge("", base.plain(), mine.plain(), theirs.plain(), conflicts)
+    others = theirs.plain()
+    sides = Sides(base.plain(), with_own_ids(base.plain(), mine.plain(), others), others)
+    fields = FieldMerge()
+    merged = fields.merge((), sides.base, sides.mine, sides.theirs)
+    conflicts = [*fields.conflicts, *signature_conflicts(sides)]
     if conflicts:
-        return Merged(None, tuple(conflicts))
-    return Merged(Case.model_validate(merged))
-
-
-def _merge(path: str, base: Any, mine: Any, theirs: Any, conflicts: list[Conflict]) -> Any:
-    if mine == theirs or theirs == base:
-        return mine
-    if mine == base:
-        return theirs
-    if _is_keyed(path, base, mine, theirs):
-        merged = _merge_dicts(
-            path, _keyed(path, base or []), _keyed(path, mine or []), _keyed(path, theirs or []), conflicts
-        )
-        return list(merged.values())
-    if path.rsplit(".", 1)[-1] in _SETS:
-        return _merge_sets(base or [], mine or [], theirs or [])
-    if isinstance(mine, dict) and isinstance(theirs, dict):
-        return _merge_dicts(path, base if isinstance(base, dict) else {}, mine, theirs, conflicts)
-    conflicts.append(Conflict(path, base, mine, theirs))
-    return mine
-
-
-def _merge_dicts(
-    path: str, base: dict[str, Any], mine: dict[str, Any], theirs: dict[str, Any], conflicts: list[Conflict]
-) -> dict[str, Any]:
-    out = {}
-    for name in dict.fromkeys([*theirs, *mine]):
-        where = f"{path}.{name}" if path else name
-        value = _merge(where, base.get(name), mine.get(name), theirs.get(name), conflicts)
-        if value is not _MISSING:
-            out[name] = value
-    return out
-
-
-def _merge_sets(base: list[Any], mine: list[Any], theirs: list[Any]) -> list[Any]:
-    removed = [item for item in base if item not in mine or item not in theirs]
-    out: list[Any] = []
-    for item in [*theirs, *mine]:
-        if item not in removed and item not in out:
-            out.append(item)
-    return out
+        return Merged(None, tuple({conflict.path: conflict for conflict in conflicts}.values()))
+    try:
+        case = Case.model_validate(merged)
+    except ValidationError:  # each side is sound, together they are not: a person has to look at all of it
+        return Merged(None, (Conflict("", sides.base, sides.mine, sides.theirs),))
+    contradictions = contradiction_conflicts(case, sides)
+    return Merged(None, contradictions) if contradictions else Merged(case)

@@ -2,23 +2,38 @@
 
 import re
 from datetime import UTC, date, datetime
-from typing import Annotated
+from typing import Annotated, Any, Final
 
-from pydantic import AfterValidator
+from pydantic import AfterValidator, Field
 from pydantic_core import PydanticCustomError
 
-_MONTH = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])")
-_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_INSTANT = re.compile(
-    r"[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt][0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,9})?([Zz]|[+-][0-9]{2}:[0-9]{2})"
+# Workshops keep no records of other centuries; a slip like 0206-05 is better refused than sorted first.
+_YEAR: Final = "(19|20)[0-9]{2}"
+_MONTH_PART: Final = f"{_YEAR}-(0[1-9]|1[0-2])"
+_DATE_PART: Final = f"{_MONTH_PART}-[0-3][0-9]"
+_TIME_PART: Final = (
+    r"[Tt]([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{1,9})?([Zz]|[+-]([01][0-9]|2[0-3]):[0-5][0-9])"
 )
+_MONTH: Final = re.compile(_MONTH_PART)
+_DATE: Final = re.compile(_DATE_PART)
+_INSTANT: Final = re.compile(_DATE_PART + _TIME_PART)
+
+# (?![\s\S]) is the end of the text in every dialect of regular expressions; $ may stand before a line feed.
+_SCHEMA: Final[dict[str, Any]] = {
+    "anyOf": [
+        {"format": "date-time", "pattern": f"^{_DATE_PART}{_TIME_PART}(?![\\s\\S])"},
+        {"format": "date", "pattern": f"^{_DATE_PART}(?![\\s\\S])"},
+        {"pattern": f"^{_MONTH_PART}(?![\\s\\S])"},
+    ]
+}
 
 
 def parse_moment(text: str) -> datetime:
     """Returns the first instant a moment can mean, in UTC (a date or month counts as UTC).
 
     Raises:
-        ValueError: the text is no RFC 3339 instant, date or month.
+        ValueError: the text is no RFC 3339 instant, date or month of the years 1900 to 2099. A leap second (``:60``)
+            is none either: no date and time type can hold it.
     """
     if _MONTH.fullmatch(text):
         day = date.fromisoformat(text + "-01")
@@ -39,12 +54,12 @@ def is_instant(text: str) -> bool:
 def _checked(text: str) -> str:
     try:
         parse_moment(text)
-    except (ValueError, OverflowError):
+    except ValueError:
         raise PydanticCustomError("moment", "not a moment", {}) from None
     return text
 
 
-Moment = Annotated[str, AfterValidator(_checked)]
+Moment = Annotated[str, AfterValidator(_checked), Field(json_schema_extra=_SCHEMA)]
 """An instant (RFC 3339 with offset), a date or a month, kept as it was written."""
 
 

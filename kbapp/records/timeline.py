@@ -1,10 +1,10 @@
 """The timeline of a case: parts, services, tests, findings and notes in the order they happened."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
-from pydantic import Field
+from pydantic import Discriminator, Field, Tag
 
-from kbapp.records.base import Line, Minutes, Number, Record, Text, Word
+from kbapp.records.base import SAFE_INTEGER, WHOLE, Flag, Line, Minutes, Number, ReasonText, Record, Text, Word
 from kbapp.records.moment import Moment
 
 Source = Literal["own", "reported"]
@@ -13,6 +13,24 @@ Purpose = Literal["diagnostic", "maintenance", "recall", "measured", "set", "sea
 Effect = Literal["unchanged", "better", "worse", "gone", "not_checked"]
 TestStatus = Literal["done", "unclear", "unable"]
 Strength = Literal["strong", "weak", "none"]
+
+
+# A fault's path leaves these out: they are in no document.
+NUMBER_TAG: Final = "(number)"
+TEXT_TAG: Final = "(text)"
+
+
+def _value_tag(value: object) -> str | None:
+    if isinstance(value, str):
+        return TEXT_TAG
+    return NUMBER_TAG if isinstance(value, (int, float)) else None
+
+
+ReadingValue = Annotated[
+    Annotated[Number, Tag(NUMBER_TAG)] | Annotated[Line, Tag(TEXT_TAG)],
+    Discriminator(_value_tag, custom_error_type="number_or_text_type", custom_error_message="neither number nor text"),
+]
+"""What was read: a number, or words where the instrument gives words (``open``, ``> 10 MΩ``)."""
 
 
 class Money(Record):
@@ -26,16 +44,16 @@ class Reading(Record):
     """One reading: where, value, unit, and which repeat it belongs to (from 1)."""
 
     where: Line = ""
-    value: Number | Line
+    value: ReadingValue
     unit: Line = ""
-    repeat: Annotated[int, Field(ge=1, le=1000)] = 1
+    repeat: Annotated[int, Field(ge=1, le=1000), WHOLE] = 1
 
 
 class ConditionMet(Record):
     """Whether one condition of a test's checklist was met."""
 
     id: Word
-    met: bool | None = None
+    met: Flag | None = None
     text: Line = ""
 
 
@@ -53,7 +71,7 @@ class Override(Record):
     """Why a part was fitted against the swap guard: author and reason."""
 
     by: Word
-    reason: Annotated[Text, Field(min_length=10)]
+    reason: ReasonText
     at: Moment | None = None
 
 
@@ -71,7 +89,7 @@ class GuardStamp(Record):
 
     at: Moment | None = None
     evidence: tuple[Word, ...] = ()
-    map_version: int | None = None
+    map_version: Annotated[int, Field(ge=1, le=SAFE_INTEGER), WHOLE] | None = None
     warnings: tuple[GuardWarning, ...] = ()
 
 
@@ -99,8 +117,8 @@ class PartEntry(Entry):
     found: Text = ""
     cost: Money | None = None
     labour_minutes: Minutes | None = None
-    returnable: bool | None = None
-    needs_programming: bool | None = None
+    returnable: Flag | None = None
+    needs_programming: Flag | None = None
     override: Override | None = None
     guard: GuardStamp | None = None
     reason: Text = ""
@@ -130,7 +148,7 @@ class TestEntry(Entry):
     repeat_of: Word | None = None
     supersedes: Word | None = None
     minutes: Minutes | None = None
-    undone: bool | None = None
+    undone: Flag | None = None
 
 
 class FindingEntry(Entry):

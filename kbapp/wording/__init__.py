@@ -31,13 +31,14 @@ class _Values(dict[str, object]):
 
 def fault_sentence(fault: Fault) -> str:
     """Returns one sentence for a fault of a document: where, what was found, what is expected."""
-    place = fault.path or _("the document")
-    return _fill(fault.code, {"path": place, "found": fault.found, "expected": fault.expected})
+    place = fault.path or _("The document")
+    expected = records.expected_words(fault.code, fault.expected)
+    return _fill(fault.code, {"path": place, "found": fault.found, "expected": expected})
 
 
 def sentence(error: KbError) -> str:
     """Returns the sentence for an error; the faults of a document follow it, a line each."""
-    head = _fill(error.code, error.values)
     if isinstance(error, DocumentFaults):
+        head = records.faults_head(len(error.faults), shorten(error.source, 200))
         return "\n".join([head, *(f"  {fault_sentence(fault)}" for fault in error.faults)])
-    return head
+    return _fill(error.code, error.values)
