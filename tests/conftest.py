@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+pytest_plugins = ["tests.practice"]
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 
