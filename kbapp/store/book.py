@@ -13,11 +13,12 @@ from kbapp.records.base import clean_text
 from kbapp.records.case import Case, Shop
 from kbapp.records.fault import Fault
 from kbapp.records.private import PrivateDetails
-from kbapp.store import batch_list, batches, checking, private_details, reading, saving, shelf, signatures, undo
+from kbapp.store import batch_list, batches, checking, facts, private_details, reading, saving, shelf, signatures, undo
 from kbapp.store.archive import Backup, write_archive
 from kbapp.store.automatic_backup import KEPT, back_up_automatically
 from kbapp.store.change_counter import last_change
 from kbapp.store.database import BUSY_SECONDS, Database
+from kbapp.store.facts import CauseFact, FacetField, PartFact, TestFact
 from kbapp.store.files import files_of
 from kbapp.store.heads import resolve, utc_now
 from kbapp.store.identity import read_info
@@ -236,6 +237,28 @@ class Book:
         """Returns a version of a case as it stood, or raises InputError ``revision_unknown``."""
         with self._database.read() as connection:
             return reading.read_revision(connection, case_id, number)
+
+    # facts for facets, ledger and priors
+
+    def part_facts(self, map_id: str = "") -> tuple[PartFact, ...]:
+        """Returns every part of the cases in view (of one map), in the order of each timeline."""
+        with self._database.read() as connection:
+            return facts.part_facts(connection, map_id)
+
+    def test_facts(self, map_id: str = "") -> tuple[TestFact, ...]:
+        """Returns every test of the cases in view (of one map), in the order of each timeline."""
+        with self._database.read() as connection:
+            return facts.test_facts(connection, map_id)
+
+    def cause_facts(self, map_id: str = "") -> tuple[CauseFact, ...]:
+        """Returns every case in view (of one map) with its symptoms and what is known of its cause."""
+        with self._database.read() as connection:
+            return facts.cause_facts(connection, map_id)
+
+    def facet_counts(self, field: FacetField) -> tuple[tuple[str, int], ...]:
+        """Returns how many cases in view have each value of a field, the most frequent first."""
+        with self._database.read() as connection:
+            return facts.facet_counts(connection, field)
 
     # private details
 
