@@ -1,0 +1,1 @@
+"""The main window around the screens: thumb index, menu, help, keys."""

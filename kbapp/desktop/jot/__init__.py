@@ -1,0 +1,1 @@
+"""The Jot screen: a case in five lines."""

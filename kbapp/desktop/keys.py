@@ -1,0 +1,87 @@
+"""Every key of the program, in one list: actions are made from it and the Keys page shows it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QWidget
+
+from kbapp.i18n import N_, _
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A command that has a key: its id, sequences (portable text), what it does, and the group it is shown in.
+
+    Without ``action`` the key belongs to a control (arrows in a list) and is only told.
+    """
+
+    id: str
+    sequences: tuple[str, ...]
+    text: str
+    group: str
+    action: bool = True
+
+
+_MOVE, _LOOK, _JOT, _VIEW, _PROGRAM = (
+    N_("Moving about"), N_("Look First"), N_("Jot"), N_("View"), N_("Program"),
+)  # fmt: skip
+
+KEYS: Final[tuple[Key, ...]] = (
+    Key("screen-1", ("Ctrl+1",), N_("Go to the first screen"), _MOVE),
+    Key("screen-2", ("Ctrl+2",), N_("Go to the second screen"), _MOVE),
+    Key("next-pane", ("F6",), N_("Go to the next pane"), _MOVE),
+    Key("previous-pane", ("Shift+F6",), N_("Go to the pane before"), _MOVE),
+    Key("menu", ("F10",), N_("Open the menu"), _MOVE),
+    Key("tab", ("Tab", "Shift+Tab"), N_("Go to the next or the previous control"), _MOVE, action=False),
+    Key("press", ("Space",), N_("Press the button or tick the box that has the ring"), _MOVE, action=False),
+    Key("question", ("Ctrl+L", "Ctrl+F"), N_("Write a question"), _LOOK),
+    Key("clear-question", ("Ctrl+Backspace",), N_("Ask something new: empty the question and its conditions"), _LOOK),
+    Key("add-condition", ("Ctrl+K",), N_("Add a condition"), _LOOK),
+    Key("narrow", ("Ctrl+B",), N_("Show or leave Narrow by"), _LOOK),
+    Key("next-case", ("Ctrl+Down",), N_("Read the next case of the list"), _LOOK),
+    Key("previous-case", ("Ctrl+Up",), N_("Read the case before"), _LOOK),
+    Key("copy-case", ("Ctrl+Shift+C",), N_("Copy the case that is open for reading"), _LOOK),
+    Key("ask", ("Return",), N_("Ask the question as written"), _LOOK, action=False),
+    Key("remove-condition", ("Delete",), N_("Take the condition with the ring away"), _LOOK, action=False),
+    Key("jot", ("Ctrl+J",), N_("Jot a case down"), _JOT),
+    Key("record", ("Ctrl+Return", "Ctrl+Enter"), N_("Record what is written"), _JOT),
+    Key("next-line", ("Return",), N_("Go on to the next line"), _JOT, action=False),
+    Key("break-line", ("Shift+Return",), N_("Start a new line inside the same field"), _JOT, action=False),
+    Key("size-desk", ("Ctrl+Alt+1",), N_("Size: Desk"), _VIEW),
+    Key("size-bay", ("Ctrl+Alt+2",), N_("Size: Bay"), _VIEW),
+    Key("size-across", ("Ctrl+Alt+3",), N_("Size: Across the bay"), _VIEW),
+    Key("theme-next", ("Ctrl+Alt+T",), N_("Light, dark, as the system"), _VIEW),
+    Key("wider", ("Ctrl+Alt+Right",), N_("Make the pane with the ring wider"), _VIEW),
+    Key("tighter", ("Ctrl+Alt+Left",), N_("Make the pane with the ring narrower"), _VIEW),
+    Key("new-window", ("Ctrl+Shift+N",), N_("Open another window on this book"), _PROGRAM),
+    Key("close-window", ("Ctrl+W",), N_("Close this window"), _PROGRAM),
+    Key("quit", ("Ctrl+Q",), N_("Leave Provebook"), _PROGRAM),
+    Key("help", ("F1",), N_("Help on this screen"), _PROGRAM),
+    Key("keys", ("Shift+F1",), N_("All keys"), _PROGRAM),
+    Key("back", ("Esc",), N_("Leave a panel, the help or the keys"), _PROGRAM),
+)
+
+
+def key(name: str) -> Key:
+    """Returns the key with an id."""
+    return next(entry for entry in KEYS if entry.id == name)
+
+
+def shown(entry: Key) -> str:
+    """Returns the sequences as this system writes them."""
+    native = QKeySequence.SequenceFormat.NativeText
+    return _(" or ").join(QKeySequence(sequence).toString(native) for sequence in entry.sequences)
+
+
+def action(name: str, owner: QWidget, handler: Callable[[], object], text: str = "") -> QAction:
+    """Returns the action of a key on a widget: it works while the focus is inside ``owner``."""
+    entry = key(name)
+    made = QAction(text or _(entry.text), owner)
+    made.setShortcuts([QKeySequence(sequence) for sequence in entry.sequences])
+    made.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+    made.triggered.connect(lambda _checked=False: handler())
+    owner.addAction(made)
+    return made

@@ -1,0 +1,1 @@
+"""The Look First screen: a question to the book, narrowed, answered and explained."""

@@ -1,0 +1,163 @@
+"""The open book as the windows see it: opened on a worker, followed by polling, changes told to every screen."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Literal, TypeVar
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from kbapp.desktop.tasks import Control, Job, Lane, Tasks
+
+if (
+    TYPE_CHECKING
+):  # the session brings database and index with it: imported on the worker, so that the window comes first
+    from kbapp.app.session import Session
+    from kbapp.app.views import BookInfo, ChangeSet, IndexState
+
+T = TypeVar("T")
+FOLLOW_MS = 2_000
+INDEX_MS = 400
+State = Literal["closed", "opening", "open", "failed"]
+
+
+class OpenBook(QObject):
+    """One session for all windows of the program."""
+
+    opened = Signal()
+    failed = Signal(object)
+    changed = Signal(object)
+    """A ChangeSet: what this program or another one saved."""
+    index_moved = Signal(object)
+    """An IndexState, while the index is being built and once when it is ready."""
+    counted = Signal(int)
+
+    def __init__(self, tasks: Tasks, location: str, author: str = "", parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.location = location
+        self.state: State = "closed"
+        self.cases = 0
+        self.claimed: set[str] = set()
+        """Keys of the drafts that windows of this program are writing."""
+        self._tasks, self._author = tasks, author
+        self._session: Session | None = None
+        self._index: IndexState | None = None
+        self._following: Job[ChangeSet | None] | None = None
+        self._follow_timer = QTimer(self)
+        self._follow_timer.setInterval(FOLLOW_MS)
+        self._follow_timer.timeout.connect(self._follow)
+        self._index_timer = QTimer(self)
+        self._index_timer.setInterval(INDEX_MS)
+        self._index_timer.timeout.connect(self._look_at_index)
+
+    @property
+    def info(self) -> "BookInfo | None":
+        """What the book is, once it is open."""
+        return self._session.info if self._session is not None else None
+
+    @property
+    def index(self) -> "IndexState | None":
+        """How the index stands, as last seen."""
+        return self._index
+
+    def open(self) -> None:
+        """Starts opening the book on the worker."""
+        if self.state in ("opening", "open"):
+            return
+        self.state = "opening"
+
+        def work(_control: Control) -> "Session":
+            from kbapp.app.session import Session
+
+            return Session.open(self.location, author=self._author)
+
+        self._tasks.run("change", self, work, self._opened, self._failed)
+
+    def _opened(self, session: "Session") -> None:
+        self._session = session
+        self.state = "open"
+        self.opened.emit()
+        self._follow_timer.start()
+        self._index_timer.start()
+        self._look_at_index()
+        self._recount()
+
+    def _failed(self, error: Exception) -> None:
+        self.state = "failed"
+        self.failed.emit(error)
+
+    def run(
+        self,
+        lane: Lane,
+        owner: QObject,
+        work: Callable[["Session", Control], T],
+        done: Callable[[T], None] | None = None,
+        failed: Callable[[Exception], None] | None = None,
+    ) -> Job[T]:
+        """Runs work on the session in a lane; the book must be open."""
+        return self._tasks.run(lane, owner, self.bound(work), done, failed)
+
+    def bound(self, work: Callable[["Session", Control], T]) -> Callable[[Control], T]:
+        """Returns work for a lane out of work on the session."""
+        session = self._session
+        if session is None:
+            raise RuntimeError("the book is not open")
+        return lambda control: work(session, control)
+
+    def change(
+        self,
+        owner: QObject,
+        work: Callable[["Session"], "ChangeSet"],
+        done: Callable[["ChangeSet"], None] | None = None,
+        failed: Callable[[Exception], None] | None = None,
+    ) -> "Job[ChangeSet]":
+        """Runs a change of the book and tells every screen what it touched."""
+
+        def tell(changes: "ChangeSet") -> None:
+            if done is not None:
+                done(changes)
+            self._tell(changes)
+
+        return self.run("change", owner, lambda session, _control: work(session), tell, failed)
+
+    def _tell(self, changes: "ChangeSet | None") -> None:
+        self._following = None
+        if changes is not None:
+            self.changed.emit(changes)
+            self._recount()
+
+    def _recount(self) -> None:
+        def done(count: int) -> None:
+            self.cases = count
+            self.counted.emit(count)
+
+        self.run("read", self, lambda session, _control: session.count(), done)
+
+    def _follow(self) -> None:
+        if self._following is None:
+            self._following = self.run(
+                "read", self, lambda session, _control: session.follow(), self._tell, self._follow_failed
+            )
+
+    def _follow_failed(self, error: Exception) -> None:
+        # a server out of reach is told once; looking and jotting say so themselves when they are tried
+        self._following = None
+        self._follow_timer.setInterval(FOLLOW_MS * 5)
+
+    def _look_at_index(self) -> None:
+        def done(state: "IndexState") -> None:
+            moved, self._index = state != self._index, state
+            if state.ready:
+                self._index_timer.setInterval(INDEX_MS * 25)
+            else:
+                self._index_timer.setInterval(INDEX_MS)
+            if moved:
+                self.index_moved.emit(state)
+
+        self.run("read", self, lambda session, _control: session.index_state(), done)
+
+    def close(self) -> None:
+        """Ends following, lets what was started end, and closes the session."""
+        self._follow_timer.stop()
+        self._index_timer.stop()
+        session, self._session = self._session, None
+        self.state = "closed"
+        self._tasks.close(session.close if session is not None else None)

@@ -1,0 +1,1 @@
+"""The reading pane: one case, from its head to its last line."""

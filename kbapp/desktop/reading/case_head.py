@@ -1,0 +1,136 @@
+"""The head of a case: title and mark, then its facts on ruled lines."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QSizePolicy
+
+from kbapp.app.views import CaseView
+from kbapp.desktop.look_first.results import one_line
+from kbapp.desktop.paint.ink import Ink
+from kbapp.desktop.paint.stamp import Stamp, draw_stamp, stamp_width, state_stamp
+from kbapp.desktop.paint.wrapped import wrap
+from kbapp.desktop.theme.theme import Theme
+from kbapp.desktop.widgets.themed import Painted
+from kbapp.i18n import _
+from kbapp.records.case import Case
+from kbapp.wording.case_words import moment_words, plain_words, signed_words, vehicle_words
+
+LONGEST_TITLE = 60
+
+
+@dataclass(frozen=True, slots=True)
+class HeadRow:
+    """A fact: its label and its words."""
+
+    label: str
+    words: str
+
+
+def case_title(case: Case) -> str:
+    """Returns number and short name of a case: its first symptom, or the beginning of the concern."""
+    short = case.concern.symptoms[0] if case.concern.symptoms else one_line(case.concern.text)
+    if len(short) > LONGEST_TITLE:
+        short = short[: LONGEST_TITLE - 1].rsplit(" ", 1)[0] + "…"
+    return f"{case.number}  {plain_words(short)}" if case.number else plain_words(short)
+
+
+def head_rows(view: CaseView) -> tuple[HeadRow, ...]:
+    """Returns the facts of a case that are known, in the order they are read."""
+    case = view.case
+    codes = ", ".join(" ".join(filter(None, (code.code, code.status, code.module))) for code in case.codes)
+    began = ", ".join(filter(None, (case.concern.began, moment_words(case.concern.since))))
+    rows = (
+        HeadRow(_("Vehicle"), vehicle_words(case.vehicle)),
+        HeadRow(_("Concern"), case.concern.text),
+        HeadRow(_("Began"), began),
+        HeadRow(_("Codes"), codes),
+        HeadRow(_("Cause"), _cause(case)),
+        HeadRow(_("Correction"), case.correction.text if case.correction else ""),
+        HeadRow(_("Withdrawn"), case.withdrawn_reason),
+        HeadRow(_("Signed"), signed_words(case, signed_here=view.signed_here)),
+    )
+    return tuple(row for row in rows if row.words)
+
+
+def _cause(case: Case) -> str:
+    if case.cause is None:
+        return _("not found yet")
+    if not case.cause.separated:
+        return _("{cause} (several changes at once, not separated)").format(cause=case.cause.text)
+    return case.cause.text
+
+
+class CaseHead(Painted):
+    """Paints title, mark and facts; grows with the words."""
+
+    def __init__(self, theme: Theme) -> None:
+        self._title = ""
+        self._rows: tuple[HeadRow, ...] = ()
+        self._stamp: Stamp | None = None
+        super().__init__(theme)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def show_case(self, view: CaseView) -> None:
+        """Shows another case."""
+        self._title = case_title(view.case)
+        self._rows = head_rows(view)
+        self._stamp = state_stamp(view.case.state, signed_here=view.signed_here)
+        self.setAccessibleName(f"{self._title}. {self._stamp.word}")
+        self.setAccessibleDescription("\n".join(f"{row.label}: {row.words}" for row in self._rows))
+        self.relook()
+
+    def rows(self) -> tuple[HeadRow, ...]:
+        """Returns the facts shown."""
+        return self._rows
+
+    def relook(self) -> None:
+        """Takes over fonts and height."""
+        self._fit()
+        self.update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Grows with the words at the new width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        titles, rows = self._broken(self.width())
+        pitch = self.look.metrics.pitch
+        self.setFixedHeight(round(pitch * 1.25) * len(titles) + pitch * sum(len(lines) for _l, lines in rows) + 8)
+
+    def sizeHint(self) -> QSize:
+        """Returns a width that never pushes the pane wider."""
+        return QSize(200, self.height())
+
+    def _label_width(self) -> float:
+        small = self.look.measure(self.look.font("small"))
+        return max((small.horizontalAdvance(row.label) for row in self._rows), default=0.0) + 14
+
+    def _broken(self, width: int) -> tuple[tuple[str, ...], list[tuple[str, tuple[str, ...]]]]:
+        look, pad = self.look, self.look.metrics.pad + 2
+        mark = stamp_width(look, self._stamp) + 18 if self._stamp else 0.0
+        titles = wrap(look, self._title, look.slab("head"), width - 2 * pad - mark)
+        room = width - 2 * pad - self._label_width()
+        font = look.font("body", figures=True)
+        return titles, [(row.label, wrap(look, row.words, font, room)) for row in self._rows]
+
+    def draw(self, ink: Ink, width: int, height: int) -> None:
+        """Paints the head."""
+        look, pad, pitch = self.look, self.look.metrics.pad + 2, self.look.metrics.pitch
+        ink.fill(0, 0, width, height, "page")
+        titles, rows = self._broken(width)
+        top = 4.0
+        if self._stamp:
+            draw_stamp(ink, width - pad - 3, top + pitch * 0.7, self._stamp, right=True)
+        for title in titles:
+            ink.text(pad, top, title, look.slab("head"), height=pitch * 1.25)
+            top += round(pitch * 1.25)
+        label_width, font = self._label_width(), look.font("body", figures=True)
+        for label, lines in rows:
+            ink.text(pad, top, label, look.font("small"), "ink2", height=pitch)
+            for line in lines:
+                ink.text(pad + label_width, top, line, font, height=pitch)
+                top += pitch
+                ink.across(pad, width - pad, top - 1)

@@ -1,0 +1,148 @@
+"""The reading pane: head, cautions, why it matched, passages, timeline, lesson and notes of one case."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from kbapp.app.views import CaseView
+from kbapp.desktop.markdown import safe_html
+from kbapp.desktop.paint.ink import Ink
+from kbapp.desktop.reading.case_head import CaseHead
+from kbapp.desktop.reading.case_text import case_text
+from kbapp.desktop.reading.cautions_band import CautionsBand
+from kbapp.desktop.reading.page_scroll import PageScroll
+from kbapp.desktop.reading.passages import passage_html
+from kbapp.desktop.reading.timeline import timeline_rows
+from kbapp.desktop.reading.timeline_list import TimelineList
+from kbapp.desktop.reading.why import WhyList
+from kbapp.desktop.theme.theme import Theme
+from kbapp.desktop.widgets.buttons import Button
+from kbapp.desktop.widgets.heads import SectionHead
+from kbapp.desktop.widgets.page_text import PageText
+from kbapp.desktop.widgets.themed import Painted
+from kbapp.i18n import _, ngettext
+from kbapp.lookup.question import Hit
+
+
+class _Foot(Painted):
+    """The band with the pane's buttons."""
+
+    def __init__(self, theme: Theme) -> None:
+        self.row = QHBoxLayout()
+        super().__init__(theme)
+        self.setLayout(self.row)
+
+    def relook(self) -> None:
+        """Takes over height and margins."""
+        pad = self.look.metrics.pad
+        self.row.setContentsMargins(pad, 4, pad, 4)
+        self.setFixedHeight(self.look.metrics.row + 8)
+
+    def draw(self, ink: Ink, width: int, height: int) -> None:
+        """Paints band and rule."""
+        ink.fill(0, 0, width, height, "band")
+        ink.across(0, width, 0, "rule_strong")
+
+
+class ReadingPane(QWidget):
+    """Shows one case. ``back_wanted`` is sent when it stands alone and the list is to come back."""
+
+    back_wanted = Signal()
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self._view: CaseView | None = None
+        self.page = PageScroll(theme, _("The case"))
+        self.case_head = CaseHead(theme)
+        self.cautions = CautionsBand(theme)
+        self.why_head = SectionHead(theme, _("Why it matched"))
+        self.why = WhyList(theme)
+        self.passages_head = SectionHead(theme, _("Where it matched"))
+        self.passages = PageText(theme, _("Where it matched"))
+        self.timeline_head = SectionHead(theme, _("Timeline"))
+        self.timeline = TimelineList(theme)
+        self.lesson_head = SectionHead(theme, _("Lesson"))
+        self.lesson = PageText(theme, _("Lesson"))
+        self.notes_head = SectionHead(theme, _("Notes"))
+        self.notes = PageText(theme, _("Notes"))
+        for widget in (
+            self.case_head, self.why_head, self.why, self.passages_head, self.passages, self.cautions,
+            self.timeline_head, self.timeline, self.lesson_head, self.lesson, self.notes_head, self.notes,
+        ):  # fmt: skip
+            self.page.add(widget)
+        self.page.column.addStretch()
+        self.back_button = Button(theme, _("Back to the list"), "plain", "left")
+        self.back_button.clicked.connect(self.back_wanted)
+        self.copy_button = Button(theme, _("Copy the case"), "plain", "copy")
+        self.copy_button.clicked.connect(self.copy)
+        foot = _Foot(theme)
+        foot.row.addWidget(self.back_button)
+        foot.row.addWidget(self.copy_button)
+        foot.row.addStretch()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.page, 1)
+        column.addWidget(foot)
+        self.set_alone(alone=False)
+        self.setAccessibleName(_("Reading pane"))
+        self.clear()
+
+    @property
+    def view(self) -> CaseView | None:
+        """The case that is shown."""
+        return self._view
+
+    def clear(self) -> None:
+        """Shows nothing."""
+        self._view = None
+        self.page.paper.hide()
+        self.copy_button.setEnabled(False)
+
+    def show_case(self, view: CaseView, hit: Hit) -> None:
+        """Shows a case and why it matched."""
+        another = self._view is None or self._view.case.id != view.case.id
+        self._view = view
+        case = view.case
+        self.page.paper.show()
+        self.copy_button.setEnabled(True)
+        self.case_head.show_case(view)
+        self.cautions.show_system(case.concern.system)
+        self._show_why(hit)
+        rows = timeline_rows(case)
+        self.timeline_head.set_text(_("Timeline"), ngettext("{n} line", "{n} lines", len(rows)).format(n=len(rows)))
+        self.timeline.show_rows(rows)
+        self.timeline_head.setVisible(bool(rows))
+        self.timeline.setVisible(bool(rows))
+        for head, text, words in (
+            (self.lesson_head, self.lesson, case.lesson), (self.notes_head, self.notes, case.notes),
+        ):  # fmt: skip
+            text.show_html(safe_html(words) if words else "")
+            head.setVisible(bool(words))
+            text.setVisible(bool(words))
+        if another:
+            self.page.verticalScrollBar().setValue(0)
+
+    def _show_why(self, hit: Hit) -> None:
+        self.why_head.set_text(_("Why it matched"), _("score {score}").format(score=f"{hit.score:.2f}"))
+        self.why.show_hit(hit)
+        passages = tuple(passage for passage in hit.passages if passage.spans)
+        self.passages.show_html(passage_html(passages))
+        self.why_head.setVisible(bool(hit.reasons))
+        self.why.setVisible(bool(hit.reasons))
+        self.passages_head.setVisible(bool(passages))
+        self.passages.setVisible(bool(passages))
+
+    def copy(self) -> None:
+        """Copies the case as text."""
+        if self._view is not None:
+            QGuiApplication.clipboard().setText(case_text(self._view))
+
+    def set_alone(self, *, alone: bool) -> None:
+        """Shows or hides the way back to the list."""
+        self.back_button.setVisible(alone)
+
+    def first(self) -> QWidget:
+        """Returns what the keyboard goes to."""
+        return self.timeline if self.timeline.isVisible() else self.page

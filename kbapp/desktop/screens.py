@@ -1,0 +1,84 @@
+"""The screens there are. A new one is one entry here: its key, icon, names, help page and how it is built."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from kbapp.desktop.context import Context
+from kbapp.desktop.presenter import NotePlace
+from kbapp.desktop.widgets.heads import PageHead
+from kbapp.i18n import N_
+
+
+class Screen(QWidget):
+    """A page of the window: its head, room for a note, and a body; subclasses fill the body."""
+
+    def __init__(self, context: Context, title: str, remark: str = "") -> None:
+        super().__init__()
+        self.context = context
+        self.head = PageHead(context.theme, title, remark)
+        self.notes = NotePlace(context.theme)
+        self.body = QVBoxLayout(self)
+        self.body.setContentsMargins(0, 0, 0, 0)
+        self.body.setSpacing(0)
+        self.body.addWidget(self.head)
+        self.body.addWidget(self.notes)
+        self.setAccessibleName(title)
+
+    def arrive(self, value: object) -> None:
+        """Takes what another screen hands over; called whenever the screen is shown."""
+
+    def first(self) -> QWidget:
+        """Returns the control that has the focus when the screen is shown."""
+        return self
+
+    def panes(self) -> tuple[QWidget, ...]:
+        """Returns the panes that F6 goes through, in order."""
+        return (self.first(),)
+
+    def keep(self) -> dict[str, object]:
+        """Returns what the window remembers about the screen (plain values)."""
+        return {}
+
+    def restore(self, kept: dict[str, object]) -> None:
+        """Takes what was remembered; anything unknown is ignored."""
+
+    def closing(self) -> None:
+        """Brings into safety what is written; called before the window closes."""
+
+    def leave(self) -> bool:
+        """Leaves a panel that is open and returns whether there was one (Escape)."""
+        return False
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenEntry:
+    """A screen of the thumb index. ``help_page`` is a file of docs/."""
+
+    key: str
+    icon: str
+    name: str
+    short: str
+    help_page: str
+    build: Callable[[Context], Screen]
+
+
+def _look_first(context: Context) -> Screen:
+    from kbapp.desktop.look_first.screen import LookFirst
+
+    return LookFirst(context)
+
+
+def _jot(context: Context) -> Screen:
+    from kbapp.desktop.jot.screen import JotScreen
+
+    return JotScreen(context)
+
+
+def all_screens() -> tuple[ScreenEntry, ...]:
+    """Returns the screens in the order of the thumb index; their names are untranslated."""
+    return (
+        ScreenEntry("look", "look", N_("Look First"), N_("Look"), "look-first.md", _look_first),
+        ScreenEntry("jot", "jot", N_("Jot"), N_("Jot"), "jot.md", _jot),
+    )

@@ -1,0 +1,1 @@
+"""The look of the program: tokens, fonts, icons, palette and style sheet, changed live."""

@@ -1,0 +1,88 @@
+"""Our own line icons on a grid of 24, drawn by QtSvg in any colour and size."""
+
+from functools import lru_cache
+from typing import Final
+
+from PySide6.QtCore import QByteArray, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
+from PySide6.QtSvg import QSvgRenderer
+
+from kbapp.desktop.theme.look import Look
+from kbapp.desktop.theme.tokens import Role
+
+# INK stands for the stroke colour where a shape is filled.
+SHAPES: Final[dict[str, str]] = {
+    # screens and commands
+    "look": '<path d="M3 5h10M3 10h5M3 15h5M3 20h8"/>'
+    '<circle cx="14.5" cy="12.500" r="4.500"/><path d="M18 16l3.500 4"/>',
+    "jot": '<path d="M4 20h16M4 15h5M4 10h4M12 15.500l1-4L20 4.500l3 3-7 7z"/>',
+    "menu": '<path d="M4 7h16M4 12h16M4 17h16"/>',
+    "help": '<circle cx="12" cy="12" r="9"/><path d="M9.500 9.700a2.600 2.600 0 1 1 3.900 2.200'
+    'c-1 .6-1.400 1.100-1.400 2.100"/>'
+    '<circle cx="12" cy="17" r=".6" fill="INK"/>',
+    "keys": '<path d="M3 7h18v10H3zM6.500 10.500h.1M10 10.500h.1M14 10.500h.1M17.500 10.500h.1M8 14h8"/>',
+    "plus": '<path d="M12 5v14M5 12h14"/>',
+    "x": '<path d="M6 6l12 12M18 6L6 18"/>',
+    "tick": '<path d="M4 13l5 5L20 6"/>',
+    "clock": '<circle cx="12" cy="12" r="8.5"/><path d="M12 7v5l4 2"/>',
+    "right": '<path d="M5 12h14M13 6l6 6-6 6"/>',
+    "left": '<path d="M19 12H5M11 6l-6 6 6 6"/>',
+    "down": '<path d="M6 9l6 6 6-6"/>',
+    "forward": '<path d="M9 6l6 6-6 6"/>',
+    "copy": '<path d="M9 8h11v13H9zM9 16H4V3h11v5"/>',
+    "narrow": '<path d="M4 6h16M7 12h10M10 18h4"/>',
+    # kinds of lines
+    "part": '<path d="M12 3l8 4.500v9L12 21l-8-4.500v-9zM4 7.500l8 4.500 8-4.500M12 12v9"/>',
+    "service": '<path d="M7 4h10M9 4v5l-4 8a3 3 0 0 0 3 4h8a3 3 0 0 0 3-4l-4-8V4M7 15h10"/>',
+    "test": '<path d="M4 17a8 8 0 0 1 16 0M12 17l4-6M4 20h16"/><circle cx="12" cy="17" r="1.4" fill="INK"/>',
+    "finding": '<path d="M3 12s3.500-6 9-6 9 6 9 6-3.500 6-9 6-9-6-9-6z"/><circle cx="12" cy="12" r="2.600"/>',
+    "note": '<path d="M5 19l1-5L16 4l4 4L10 18zM14 6l4 4"/>',
+    "concern": '<path d="M4 5h16v11H11l-4 4v-4H4zM8 9h8M8 12h5"/>',
+    # marks
+    "guard": '<path d="M12 3.500L22 20H2zM12 10v5"/><circle cx="12" cy="17.600" r=".6" fill="INK"/>',
+    "info": '<circle cx="12" cy="12" r="9"/><path d="M12 11v6"/><circle cx="12" cy="7.600" r=".6" fill="INK"/>',
+    "back": '<path d="M20 7H9a5 5 0 0 0 0 10h8M13 3L9 7l4 4"/>',
+    "seal": '<circle cx="12" cy="12" r="8.500"/><path d="M8 12.500l3 3 5-6.500"/>',
+    "unable": '<circle cx="12" cy="12" r="8.500"/><path d="M6 6l12 12"/>',
+    "state_clear": '<path d="M3.500 13l5.500 5.500L20.500 6" stroke-width="2.6"/>',
+    "state_open": '<circle cx="12" cy="12" r="8" stroke-width="2.2"/>',
+    "state_untested": '<circle cx="12" cy="12" r="9" stroke-width="2" stroke-dasharray="3.2 2.45"/>'
+    '<path d="M9.300 9.600a2.800 2.800 0 1 1 4.200 2.400c-1 .6-1.500 1.100-1.500 2.200" stroke-width="2"/>'
+    '<circle cx="12" cy="17" r=".7" fill="INK"/>',
+    "state_leading": '<path d="M5 3.500v17M5 4.500l15 6-15 6z" fill="INK" stroke-width="2"/>',
+    "state_supported": '<path d="M12 2.500L21.500 12 12 21.500 2.500 12z" fill="INK"/>',
+}
+
+
+@lru_cache(maxsize=512)
+def _renderer(name: str, colour: str, stroke: float) -> QSvgRenderer:
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 24 24" fill="none" '
+        f'stroke="{colour}" stroke-width="{stroke}" stroke-linecap="round" stroke-linejoin="round">'
+        f"{SHAPES[name].replace('INK', colour)}</svg>"
+    )
+    return QSvgRenderer(QByteArray(svg.encode()))
+
+
+def draw_icon(painter: QPainter, name: str, rect: QRectF, colour: QColor, stroke: float) -> None:
+    """Paints an icon into ``rect``."""
+    _renderer(name, colour.name(), stroke).render(painter, rect)
+
+
+def icon(look: Look, name: str, role: Role = "ink", *, gap: int = 0) -> QIcon:
+    """Returns an icon for a button, at twice the resolution; ``gap`` pixels of air stand to its right."""
+    made = QIcon()
+    for mode, ink in ((QIcon.Mode.Normal, role), (QIcon.Mode.Disabled, "disabled")):
+        made.addPixmap(_pixmap(look, name, look.colour(ink), gap), mode)
+    return made
+
+
+def _pixmap(look: Look, name: str, colour: QColor, gap: int) -> QPixmap:
+    side = look.metrics.icon
+    pixmap = QPixmap(QSize((side + gap) * 2, side * 2))
+    pixmap.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(pixmap)
+    draw_icon(painter, name, QRectF(0, 0, side * 2, side * 2), colour, look.metrics.stroke)
+    painter.end()
+    pixmap.setDevicePixelRatio(2)
+    return pixmap

@@ -1,0 +1,1 @@
+"""The controls of the bench ledger: heads, lines, chips, notes, fields; nothing here knows the book."""
