@@ -40,8 +40,8 @@ def _file(tmp_path: Path, value: Any, name: str = "case.json") -> str:
 
 def test_look_gives_the_json_that_scripts_rely_on(run: Run, practice: Path) -> None:
     code, out, _ = run(
-        "look", "--book", "practice", "gets", "hot", "in", "traffic", "--family", "Drovane", "--part-tried", "thermostat",
-        "--evidence", "temperature across the radiator=outlet cold", "--limit", "5", "--json",
+        "look", "--book", "practice", "gets", "hot", "in", "traffic", "--family", "Drovane",
+        "--part-tried", "thermostat", "--evidence", "temperature across the radiator=outlet cold", "--limit", "5", "--json",
     )  # fmt: skip
     answer = json.loads(out)
     assert code == 0
@@ -76,7 +76,8 @@ def test_narrowing_and_plain_text(run: Run, practice: Path) -> None:
 @pytest.mark.parametrize(
     "arguments",
     [
-        ["look"], ["look", "x", "--evidence", "nothing"], ["look", "x", "--narrow", "colour=red"], ["look", "x", "--limit", "0"],
+        ["look"], ["look", "x", "--evidence", "nothing"], ["look", "x", "--narrow", "colour=red"],
+        ["look", "x", "--limit", "0"],
         ["look", "x", "--system", "wheels"], ["nonsense"], ["case"], ["case", "list", "--limit", "0"],
         ["case", "import", "x.csv", "--columns", "concern"],
     ],
