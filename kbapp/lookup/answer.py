@@ -18,9 +18,9 @@ from kbapp.lookup.likeness import Likeness
 from kbapp.lookup.marks import SIGNED
 from kbapp.lookup.match import ENOUGH, LONG, Met, WordMatch, match_words, without
 from kbapp.lookup.parse import Reading, read
-from kbapp.lookup.passages import passages
+from kbapp.lookup.passages import Quoter, Spellings
 from kbapp.lookup.postings import Ids
-from kbapp.lookup.question import Answer, Hit, Question, Reason
+from kbapp.lookup.question import Answer, Hit, Passage, Question, Reason
 from kbapp.lookup.synonyms import named_concerns
 from kbapp.lookup.vehicles import Known, VehicleNames
 from kbapp.lookup.view import Mask, Scores, View
@@ -61,6 +61,7 @@ class Answerer:
 
     def __init__(self) -> None:
         self._results = ResultBook()
+        self._spellings = Spellings()
         self._names: tuple[View, VehicleNames] | None = None
 
     def answer(self, view: View, question: Question, stop: Callable[[], bool]) -> Answer:
@@ -78,7 +79,10 @@ class Answerer:
         _check(stop)
         order, ranked = self._ranked(view, asked, words, parts, matched)
         _check(stop)
-        hits = tuple(self._hit(view, asked, words, at, reasons) for at, reasons in zip(order, ranked, strict=True))
+        terms = frozenset(term for one in words.met for way in one.concept.ways for term in way.terms)
+        cards = [view.card(document) for document in order]
+        quoted = Quoter(terms, asked.reading.phrases, self._spellings).quote([card["texts"] for card in cards])
+        hits = tuple(_hit(*shown) for shown in zip(cards, ranked, quoted, strict=True))
         counted = facets.counts(view, matched.documents, matched.mask)
         _check(stop)
         loosen = () if matched.full else _loosen(view, asked, words)
@@ -183,13 +187,12 @@ class Answerer:
         rounded = [Reason(one.name, round(one.value, _DIGITS), one.detail) for one in reasons]
         return tuple(sorted((one for one in rounded if one.value), key=lambda one: -abs(one.value)))
 
-    def _hit(self, view: View, asked: _Asked, words: WordMatch, document: int, reasons: tuple[Reason, ...]) -> Hit:
-        card: dict[str, Any] = view.card(document)
-        terms = frozenset(term for one in words.met for way in one.concept.ways for term in way.terms)
-        return Hit(
-            card["id"], card["number"], sum(reason.value for reason in reasons), reasons, card["state"], card["concern"], card["vehicle"],
-            card["cause"], card["signed"], passages(card["texts"], terms, asked.reading.phrases),
-        )  # fmt: skip
+
+def _hit(card: dict[str, Any], reasons: tuple[Reason, ...], quoted: tuple[Passage, ...]) -> Hit:
+    score = float(sum(reason.value for reason in reasons))
+    return Hit(
+        card["id"], card["number"], score, reasons, card["state"], card["concern"], card["vehicle"], card["cause"], card["signed"], quoted
+    )  # fmt: skip
 
 
 def _check(stop: Callable[[], bool]) -> None:

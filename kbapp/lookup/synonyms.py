@@ -103,12 +103,14 @@ def named_concerns(text: str) -> list[str]:
     return [term for words, term in found if not any(words < other for other, _ in found)]
 
 
+@lru_cache(maxsize=1)
+def _same_sets() -> dict[frozenset[str], frozenset[frozenset[str]]]:
+    found: dict[frozenset[str], set[frozenset[str]]] = {}
+    for key, others in _same().items():
+        found.setdefault(frozenset(key), set()).update(frozenset(terms) for terms, _ in others)
+    return {key: frozenset(others) for key, others in found.items()}
+
+
 def same_thing(one: frozenset[str], other: frozenset[str]) -> bool:
     """Returns whether two names of a part, given as their stems, mean the same part."""
-    if one == other:
-        return True
-    key = tuple(one) if len(one) == 1 else None
-    names = [frozenset(terms) for terms, _ in _same().get(key, ())] if key else []
-    if len(one) > 1:
-        names = [frozenset(terms) for key, others in _same().items() if frozenset(key) == one for terms, _ in others]
-    return other in names
+    return one == other or other in _same_sets().get(one, ())

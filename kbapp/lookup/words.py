@@ -19,7 +19,7 @@ NOT: Final = "¬"
 
 LONGEST_TERM: Final = 60
 
-_TOKEN = re.compile(r"[^\W_]+(?:(?:[-./'’_:+]|(?<=[0-9]),(?=[0-9]))[^\W_]+)*")
+WORD: Final = re.compile(r"[^\W_]+(?:(?:[-./'’_:+]|(?<=[0-9]),(?=[0-9]))[^\W_]+)*")
 _SEPARATOR = re.compile(r"[-./_:+,]")
 _JOINED_UNIT = re.compile(r"([0-9]+(?:\.[0-9]+)?)([a-z%]+)")
 _SENTENCE_END = re.compile(r"[.;!?\n]")
@@ -109,7 +109,7 @@ def tokens(text: str) -> Iterator[Token]:
     negated = 0
     before = 0
     number = ""
-    for match in _TOKEN.finditer(text):
+    for match in WORD.finditer(text):
         start, end = match.span()
         word = read_word(match.group())
         gap = text[before:start]
