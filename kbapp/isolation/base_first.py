@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from typing import Literal
 
-from kbapp.isolation.evidence import Evidence
 from kbapp.isolation.model import Model
+from kbapp.isolation.results import Evidence
 from kbapp.records.likelihood import named_sections
 from kbapp.records.section_map import MapTest, SectionMap
 

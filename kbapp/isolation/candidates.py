@@ -7,9 +7,9 @@ import numpy as np
 
 from kbapp.isolation.arrays import Floats
 from kbapp.isolation.base_first import needed_by_test, unmet
-from kbapp.isolation.evidence import Evidence
 from kbapp.isolation.groups import conditional
 from kbapp.isolation.model import Model
+from kbapp.isolation.results import Evidence
 from kbapp.isolation.strength import lowest, steps_down
 from kbapp.records.likelihood import stated_strength
 from kbapp.records.section_map import MapTest, Substitute

@@ -7,9 +7,9 @@ from typing import Final
 import numpy as np
 
 from kbapp.isolation.arrays import Floats
-from kbapp.isolation.evidence import Evidence, Result
 from kbapp.isolation.hitting_sets import minimal_hitting_sets
 from kbapp.isolation.model import Model
+from kbapp.isolation.results import Evidence, Result
 from kbapp.isolation.strength import STRONG_RATIO
 from kbapp.records.section_map import NOT_ON_MAP
 

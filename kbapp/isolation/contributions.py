@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from kbapp.isolation.evidence import Evidence, Result
 from kbapp.isolation.model import Model
 from kbapp.isolation.posterior import log_odds, log_posterior
+from kbapp.isolation.results import Evidence, Result
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,95 +2,29 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from typing import Final, Literal
+from typing import Final
 
 import numpy as np
 
 from kbapp.isolation.arrays import Floats
-from kbapp.isolation.directions import Direction, touches
-from kbapp.isolation.groups import Observed
 from kbapp.isolation.model import Model
 from kbapp.isolation.parts import PartPlace, places_of, same_part
 from kbapp.isolation.repaired import is_repair, repair_index
-from kbapp.isolation.strength import FLOOR, Lowered, effective, highest
+from kbapp.isolation.results import (
+    Evidence,
+    Ignored,
+    IgnoredReason,
+    Result,
+    cure_chances,
+    result_of_part,
+    result_of_test,
+)
+from kbapp.isolation.strength import Lowered, effective, highest
 from kbapp.records.case import Case
 from kbapp.records.fault import Fault, shorten
 from kbapp.records.likelihood import stated_strength
 from kbapp.records.section_map import MapOutcome, MapTest
 from kbapp.records.timeline import PartEntry, Strength, TestEntry, TimelineEntry
-
-IgnoredReason = Literal[
-    "free_words", "no_outcome", "outcome_unknown", "unclear", "unable", "superseded", "repeats_disagree", "too_weak",
-    "part_unlinked", "section_unknown", "effect_not_evidence", "not_fitted", "after_repair",
-]  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Touch:
-    """A section a result names, whether it speaks for or against it, and how strongly."""
-
-    section: str
-    direction: Direction
-    strength: Strength
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Result:
-    """One piece of evidence: a test (with all its repeats) or a part fitted without change.
-
-    ``likelihood`` is P(result | hypothesis) in the model's order. ``observed`` holds a test's whole table, ``cured``
-    the chance per hypothesis that the part would have cured it; several parts of one section add up.
-    """
-
-    kind: Literal["test", "part"]
-    name: str
-    entries: tuple[str, ...]
-    likelihood: Floats
-    outcome: str = ""
-    strength: Strength = "none"
-    at: str = ""
-    lowered: tuple[Lowered, ...] = ()
-    touches: tuple[Touch, ...] = ()
-    group: str = ""
-    observed: Observed | None = None
-    cured: Floats | None = None
-
-    def touch(self, section: str) -> Touch | None:
-        """Returns what the result says about a section it names, or None."""
-        return next((touch for touch in self.touches if touch.section == section), None)
-
-
-@dataclass(frozen=True, slots=True)
-class Ignored:
-    """A line that is no evidence, and why."""
-
-    entry: str
-    name: str
-    reason: IgnoredReason
-    detail: str = ""
-    reported: bool = False
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Evidence:
-    """What counts, what does not, and where the case does not fit the map."""
-
-    results: tuple[Result, ...] = ()
-    ignored: tuple[Ignored, ...] = ()
-    mismatches: tuple[Fault, ...] = ()
-
-    @property
-    def tests(self) -> tuple[Result, ...]:
-        """The results of tests alone."""
-        return tuple(result for result in self.results if result.kind == "test")
-
-    def naming(self, section: str) -> tuple[Result, ...]:
-        """Returns the test results that name a section."""
-        return tuple(result for result in self.tests if result.touch(section) is not None)
-
-    def without(self, result: Result) -> tuple[Result, ...]:
-        """Returns all results but one."""
-        return tuple(other for other in self.results if other is not result)
 
 
 @dataclass(slots=True)
@@ -208,20 +142,14 @@ def _close_runs(gathering: _Gathering) -> None:
 def _result(model: Model, runs: list[_Run]) -> Result:
     strength = highest(run.strength for run in runs)
     best = next(run for run in runs if run.strength == strength)
-    test, outcome = best.test, best.outcome
-    observed = Observed(model.table(test, strength), test.outcomes.index(outcome))
-    return Result(
-        kind="test",
-        name=test.id,
-        entries=tuple(run.entry.id for run in runs),
-        likelihood=observed.row,
-        outcome=outcome.id,
-        strength=strength,
+    return result_of_test(
+        model,
+        best.test,
+        best.outcome,
+        strength,
+        entries=[run.entry.id for run in runs],
         at=best.entry.at or "",
         lowered=best.lowered,
-        touches=tuple(Touch(*touch) for touch in touches(test, outcome, strength)),
-        group=test.group,
-        observed=observed,
     )
 
 
@@ -241,17 +169,7 @@ def _take_part(gathering: _Gathering, n: int, entry: PartEntry) -> None:
         if _same_part_again(gathering.model, known, entry, cured):
             gathering.results[n_result] = replace(known, entries=(*known.entries, entry.id))
             return
-    gathering.results.append(
-        Result(
-            kind="part",
-            name=entry.part,
-            entries=(entry.id,),
-            likelihood=np.maximum(1.0 - cured, FLOOR),
-            outcome="unchanged",
-            at=entry.at or "",
-            cured=cured,
-        )
-    )
+    gathering.results.append(result_of_part(gathering.model, entry.part, cured, entries=[entry.id], at=entry.at or ""))
 
 
 def _same_part_again(model: Model, known: Result, entry: PartEntry, cured: Floats) -> bool:
@@ -269,12 +187,3 @@ def _no_part_evidence(entry: PartEntry, places: tuple[PartPlace, ...]) -> Ignore
     if not places:
         return "section_unknown" if entry.section else "part_unlinked"
     return None
-
-
-def cure_chances(model: Model, places: tuple[PartPlace, ...]) -> Floats:
-    """Returns P(fitting the part cures | hypothesis): cure × share in its sections, incidental cure elsewhere."""
-    incidental = max((place.incidental_cure for place in places), default=0.0)
-    chances = np.full(len(model.hypotheses), incidental)
-    for place in places:
-        chances[model.index[place.section]] = place.share * place.cure + (1.0 - place.share) * place.incidental_cure
-    return chances

@@ -13,8 +13,8 @@ from typing import Final
 import numpy as np
 
 from kbapp.isolation.arrays import Floats, normalised
-from kbapp.isolation.evidence import Result
 from kbapp.isolation.model import Model
+from kbapp.isolation.results import Result
 from kbapp.isolation.strength import FLOOR
 from kbapp.records.section_map import NOT_ON_MAP
 

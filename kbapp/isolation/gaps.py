@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from kbapp.isolation.arrays import Floats
-from kbapp.isolation.evidence import Evidence
 from kbapp.isolation.model import Model
+from kbapp.isolation.results import Evidence
 from kbapp.records.likelihood import named_sections
 from kbapp.records.section_map import NOT_ON_MAP
 

@@ -5,9 +5,9 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from kbapp.isolation.arrays import Floats, normalised
-from kbapp.isolation.evidence import Result
 from kbapp.isolation.groups import Observed, joint
 from kbapp.isolation.model import Model
+from kbapp.isolation.results import Result
 from kbapp.isolation.strength import FLOOR
 
 

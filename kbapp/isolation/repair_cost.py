@@ -7,10 +7,14 @@ order is called optimal here. All money is in the shop's currency, all batches a
 """
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
 from kbapp.isolation.arrays import Floats, Positions
+
+_BATCH: Final = 250_000
+"""How many figures are held at once while looking two tests ahead."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,13 +76,21 @@ def two_step(problem: Problem, shares: Floats) -> Floats:
     """Returns, per test, the expected cost of it, then the best of swapping or one more test, then swapping (tests)."""
     totals, after = _after(shares[None], problem.tables)
     tests, outcomes, size = problem.tables.shape
-    totals, rows = totals[0], after[0].reshape(tests * outcomes, size)
-    swap = swap_cost(problem, rows)
-    next_totals, next_after = _after(rows, problem.tables)
-    follow = (next_totals * swap_cost(problem, next_after)).sum(axis=-1)
-    follow += np.repeat(_second_costs(problem), outcomes, axis=0)
-    best = np.minimum(swap, follow.min(axis=-1, initial=np.inf)).reshape(tests, outcomes)
-    return np.asarray(problem.test_costs + (totals * best).sum(axis=-1), dtype=np.float64)
+    rows = after[0].reshape(tests * outcomes, size)
+    second = np.repeat(_second_costs(problem), outcomes, axis=0)
+    best = np.empty(len(rows))
+    step = max(1, _BATCH // max(1, tests * outcomes * size))
+    for start in range(0, len(rows), step):
+        batch = slice(start, start + step)
+        best[batch] = np.minimum(swap_cost(problem, rows[batch]), _best_second(problem, rows[batch], second[batch]))
+    expected = (totals[0] * best.reshape(tests, outcomes)).sum(axis=-1)
+    return np.asarray(problem.test_costs + expected, dtype=np.float64)
+
+
+def _best_second(problem: Problem, rows: Floats, costs: Floats) -> Floats:
+    totals, after = _after(rows, problem.tables)
+    follow = (totals * swap_cost(problem, after)).sum(axis=-1) + costs
+    return np.asarray(follow.min(axis=-1, initial=np.inf), dtype=np.float64)
 
 
 def _second_costs(problem: Problem) -> Floats:
@@ -107,3 +119,12 @@ def repair_first(problem: Problem, shares: Floats, n: int) -> float:
     """Returns the expected cost of repairing section ``n`` now and going on as well as one test ahead can see."""
     failed, left = after_repair(problem, shares, n)
     return float(problem.repair_costs[n]) + failed * best_continuation(problem.without_repair(n), left)
+
+
+def fit_first(problem: Problem, shares: Floats, cured: Floats, cost: float) -> float:
+    """Returns the expected cost of fitting a part now: ``cured`` is its chance to cure each hypothesis."""
+    left = shares * (1.0 - cured)
+    failed = float(left.sum())
+    if failed <= 0:
+        return cost
+    return cost + failed * best_continuation(problem, left / failed)

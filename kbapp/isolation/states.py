@@ -5,9 +5,9 @@ from typing import Final, Literal
 import numpy as np
 
 from kbapp.isolation.arrays import Floats
-from kbapp.isolation.evidence import Evidence
 from kbapp.isolation.model import Model
 from kbapp.isolation.posterior import log_odds, log_posterior
+from kbapp.isolation.results import Evidence
 from kbapp.records.section_map import NOT_ON_MAP
 
 SectionState = Literal["supported", "leading", "clear", "untested", "open"]
