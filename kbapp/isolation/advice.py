@@ -19,6 +19,7 @@ from kbapp.isolation.picture import Picture, picture, ranking
 from kbapp.isolation.pinpoint import Pinpoint, pinpoint
 from kbapp.isolation.ranking import RankedBy, Ranking
 from kbapp.isolation.results import Evidence
+from kbapp.isolation.repaired import repair_index
 from kbapp.isolation.rigs import StillOn, still_on_vehicle
 from kbapp.records.case import Case
 from kbapp.records.fault import DocumentFaults, Fault
@@ -50,6 +51,11 @@ class Advice:
     def conflict(self) -> Conflict | None:
         """Why no single section explains the strong results, None where one does."""
         return self.picture.conflict
+
+    @property
+    def repaired(self) -> bool:
+        """Whether a repair stands in the timeline: the picture is the one before it."""
+        return repair_index(self.case) is not None
 
     @property
     def evidence(self) -> Evidence:

@@ -43,6 +43,7 @@ def as_plain(advice: Advice) -> dict[str, Any]:
             for s in advice.still_on_vehicle
         ],
         "learned_from": view.model.learned.cases(),
+        "before_repair": advice.repaired,
         "faults": [fault.as_dict() for fault in advice.faults],
     }
 

@@ -58,7 +58,7 @@ def gather(case: Case, model: Model, upto: int | None = None) -> Evidence:
     lines = list(enumerate(case.timeline[:upto]))
     end = repair_index(case)
     gathering = _Gathering(model)
-    for _, entry in lines[end:]:
+    for _, entry in lines[end:] if end is not None else ():
         if isinstance(entry, (TestEntry, PartEntry)) and not is_repair(entry):
             gathering.ignored.append(Ignored(entry.id, _name(entry), "after_repair"))
     before = lines[:end]

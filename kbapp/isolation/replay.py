@@ -27,7 +27,7 @@ LEAST_BITS: Final = 0.01
 
 @dataclass(frozen=True, slots=True)
 class ReplayStep:
-    """One advised step. ``assumed``: the case never ran that test, its likeliest outcome under the true cause stands."""
+    """One advised step. ``assumed``: the case never ran that test; its likeliest outcome under the truth stands."""
 
     kind: Literal["test", "repair"]
     name: str

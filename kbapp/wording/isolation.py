@@ -34,6 +34,9 @@ SENTENCES: Final[dict[str, str]] = {
     "map_nested_cycle": N_("{path}: nesting runs in a circle: {found}. Remove one of these links."),
     "map_section_untouched": N_("{path}: no test names the section {found}, so it can only be found by elimination."),
     "map_sections_unsplit": N_("{path}: no test tells these sections apart: {found}."),
+    "case_map_differs": N_("{path}: the case was worked with the map {found}, not with {expected}. Give that map."),
+    "case_outcome_unknown": N_("{path}: the map's test has no outcome {found}, expected one of {expected}."),
+    "case_section_unknown": N_("{path}: {found} is no section of the map {expected}. Link the part to one of it."),
     "map_unknown": N_("No section map called {map} ships with the program. See the list: kbapp map list."),
     "map_damaged": N_("The section map {map} of this installation is damaged. Install Provebook again."),
 }  # fmt: skip
