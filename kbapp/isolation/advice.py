@@ -18,8 +18,8 @@ from kbapp.isolation.model import build
 from kbapp.isolation.picture import Picture, picture, ranking
 from kbapp.isolation.pinpoint import Pinpoint, pinpoint
 from kbapp.isolation.ranking import RankedBy, Ranking
-from kbapp.isolation.results import Evidence
 from kbapp.isolation.repaired import repair_index
+from kbapp.isolation.results import Evidence
 from kbapp.isolation.rigs import StillOn, still_on_vehicle
 from kbapp.records.case import Case
 from kbapp.records.fault import DocumentFaults, Fault

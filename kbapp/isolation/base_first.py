@@ -26,10 +26,10 @@ def unmet(evidence: Evidence, sections: Iterable[str]) -> tuple[tuple[str, BaseS
 
 
 def needed_by_test(model: Model, test: MapTest) -> tuple[str, ...]:
-    """Returns the sections to prove good before a test: its own and the map's, unless the test names them."""
+    """Returns the sections to prove good before a test: its own list, and the map's unless it tests one of those."""
     named = named_sections(test)
-    listed = (*test.good_first, *model.section_map.good_first)
-    return tuple(dict.fromkeys(section for section in listed if section not in named))
+    of_map = () if named.intersection(model.section_map.good_first) else model.section_map.good_first
+    return tuple(dict.fromkeys(section for section in (*test.good_first, *of_map) if section not in named))
 
 
 def needed_by_sections(section_map: SectionMap, sections: Iterable[str]) -> tuple[str, ...]:
