@@ -164,18 +164,19 @@ class CaseIndex:
 
     def _load(self, found: Stamp, *, verify: bool = True) -> None:
         """Makes the view of the generation on the disk, reusing the segments already open."""
-        toc = writer.read_toc(self._folder)
-        state = found.states.get(toc.generation)
+        generation = writer.generation_of(self._folder)
+        state = found.states.get(generation)
         if state is None:
             raise DamageError("index_damaged", reason="generation")
-        if verify:
+        if verify:  # before anything is unpickled
             stamp.verify(self._folder, state)
+        toc = writer.read_toc(self._folder)
         parts = {segment.segment_id(): segment for segment in toc.segments}
         opened = {name: self._parts.get(name) or self._open_part(toc, segment) for name, segment in parts.items()}
         deleted = [sorted(segment.deleted_docs()) for segment in toc.segments]
         view = View(list(opened.values()), deleted, self._vocabulary, self._postings)
         self._retire([part for name, part in self._parts.items() if name not in opened])
-        self._parts, self._view, self._generation, self.change = opened, view, toc.generation, state.change
+        self._parts, self._view, self._generation, self.change = opened, view, generation, state.change
         if view.count != state.count:
             raise DamageError("index_damaged", reason="count")
 

@@ -4,6 +4,7 @@ Whoosh has no fsync and its files are pickles: the index is disposable, kept in 
 user alone, and rebuilt on any doubt. It is never imported, shared or restored.
 """
 
+import re
 import shutil
 import uuid
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -28,9 +29,18 @@ INDEX_NAME: Final = "MAIN"
 MOST_SEGMENTS: Final = 8
 LARGEST_MERGE: Final = 600
 """Documents one merge may rewrite while the program is in use: about a second of work."""
+PATIENCE: Final = 2.0
+"""Seconds to wait for another process that writes."""
 _PAGE: Final = 500
+_TOC_NAME: Final = re.compile(rf"_{INDEX_NAME}_([0-9]+)\.toc")
 _BUILD_MB: Final = 96
 _SAVE_MB: Final = 16
+
+
+def generation_of(folder: Path) -> int:
+    """Returns Whoosh's newest generation by the names of its files, without reading them; -1 where there is none."""
+    found = (_TOC_NAME.fullmatch(path.name) for path in folder.glob("*.toc"))
+    return max((int(match[1]) for match in found if match), default=-1)
 
 
 def read_toc(folder: Path) -> TOC:
@@ -58,16 +68,19 @@ def writing(folder: Path, megabytes: int = _SAVE_MB) -> Iterator[SegmentWriter]:
     """Opens the one writer of an index; the caller commits, anything else cancels.
 
     Raises:
-        EnvironmentFault: ``index_busy``: another process writes.
+        EnvironmentFault: ``index_busy``: another process writes; ``index_not_written``: the disk is full or locked.
+        DamageError: ``index_damaged``.
     """
+    with damage_guard():
+        index = FileIndex(FileStorage(str(folder)), indexname=INDEX_NAME)
     try:
-        writer = SegmentWriter(
-            FileIndex(FileStorage(str(folder)), indexname=INDEX_NAME), codec=Codec(), limitmb=megabytes, timeout=2.0
-        )
+        writer = SegmentWriter(index, codec=Codec(), limitmb=megabytes, timeout=PATIENCE)
     except LockError:
         raise EnvironmentFault("index_busy", folder=str(folder)) from None
     try:
         yield writer
+    except OSError as error:
+        raise EnvironmentFault("index_not_written", reason=error.strerror or type(error).__name__) from error
     finally:
         if not writer.is_closed:
             with suppress(OSError):
@@ -100,7 +113,7 @@ def build(home: Path, source: CaseSource, progress: Callable[[int, int], None], 
     folder = create(home)
     try:
         change, count = _fill(folder, source, progress, stop)
-        generation = read_toc(folder).generation
+        generation = generation_of(folder)
         state = State(change, count, stamp.fingerprint(folder, {}))
         stamp.write(home, Stamp(FORMAT_VERSION, source.incarnation, folder.name, {generation: state}))
     except BaseException:
