@@ -22,12 +22,14 @@ _DAILY: Final = "automatic-"
 
 
 def backups_folder(database: Database) -> Path:
-    """Returns where automatic backups go: beside an embedded book, on this PC for one on a server."""
+    """Returns where automatic backups go: as ``open_book`` was told, beside an embedded book, else on this PC."""
+    if database.backups is not None:
+        return database.backups
     if isinstance(database.location, FolderLocation):
         return database.location.backups
     with database.read() as connection:
         book_id = read_info(connection, database.shown).book_id
-    return user_data_path("provebook", appauthor=False) / "backups" / book_id
+    return user_data_path("Provebook", appauthor=False) / "backups" / book_id
 
 
 def back_up_before_migration(database: Database, found: str) -> Path:

@@ -60,8 +60,13 @@ def create_book(
     return open_book(location, author=author)
 
 
-def open_book(location: str | Path, *, author: str = "", busy_seconds: float = BUSY_SECONDS) -> "Book":
+def open_book(
+    location: str | Path, *, author: str = "", busy_seconds: float = BUSY_SECONDS, backups: Path | None = None
+) -> "Book":
     """Opens a book; an older format is backed up and brought up to date first.
+
+    A save waits ``busy_seconds`` for others. Automatic backups go to the folder ``backups``; without it beside an
+    embedded book, or to the user's data folder for one on a server.
 
     Raises:
         InputError: ``location_wrong``, ``book_missing``, ``not_a_book`` or ``book_newer``.
@@ -69,7 +74,7 @@ def open_book(location: str | Path, *, author: str = "", busy_seconds: float = B
         DamageError: ``book_damaged`` or ``not_a_database``.
     """
     place = parse_location(location)
-    database = open_database(place, busy_seconds=busy_seconds)
+    database = open_database(place, busy_seconds=busy_seconds, backups=backups)
     try:
         return Book(database, author=author)
     except BaseException:

@@ -3,6 +3,7 @@
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any, Final
 
 from sqlalchemy import Connection, Engine, create_engine, event, select, text
@@ -21,9 +22,16 @@ class Database:
     """Holds the engine of one book. Transactions may be opened from any thread; each has a connection of its own."""
 
     def __init__(
-        self, location: Location, *, busy_seconds: float = BUSY_SECONDS, create: bool = False, checked_keys: bool = True
+        self,
+        location: Location,
+        *,
+        busy_seconds: float = BUSY_SECONDS,
+        backups: Path | None = None,
+        create: bool = False,
+        checked_keys: bool = True,
     ) -> None:
         self.location = location
+        self.backups = backups
         self.busy_seconds = busy_seconds
         with plain_errors(location.shown):
             if isinstance(location, FolderLocation):

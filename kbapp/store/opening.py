@@ -96,6 +96,7 @@ def open_database(
     location: Location,
     *,
     busy_seconds: float = BUSY_SECONDS,
+    backups: Path | None = None,
     target: str = FORMAT,
     scripts: Path | None = None,
 ) -> Database:
@@ -107,7 +108,7 @@ def open_database(
     """
     if isinstance(location, FolderLocation):
         _refuse_folder(location)
-    database = Database(location, busy_seconds=busy_seconds)
+    database = Database(location, busy_seconds=busy_seconds, backups=backups)
     try:
         found = _format_of(database, target)
         if found < target:

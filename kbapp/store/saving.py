@@ -3,14 +3,13 @@
 import hashlib
 from dataclasses import dataclass
 
-from pydantic import ValidationError
 from sqlalchemy import Connection, insert, select, update
 
 from kbapp.errors import InputError
 from kbapp.records.case import Case
 from kbapp.records.case_document import canonical, consistency_faults
 from kbapp.records.fault import DocumentFaults
-from kbapp.records.merge import Conflict, merge
+from kbapp.records.merge import merge
 from kbapp.store.change_counter import take_changes, take_numbers
 from kbapp.store.heads import find_head, parse_document
 from kbapp.store.projection import case_row, delete_lines, insert_lines
@@ -81,19 +80,10 @@ def _base(connection: Connection, case_id: str, number: int) -> Case:
 
 
 def _merged(base: Case, mine: Case, head: StoredCase) -> Case:
-    try:
-        result = merge(base, mine, head.case)
-    except ValidationError:
-        # each side is sound, together they are not: the whole document is what a person must look at
-        whole = Conflict("", base.plain(), mine.plain(), head.case.plain())
-        raise StaleSave(base, mine, head.case, head.revision, (whole,)) from None
-    conflicts = result.conflicts
-    if result.case is not None:
-        faults = consistency_faults(result.case)
-        if not faults:
-            return result.case
-        conflicts = tuple(Conflict(fault.path, None, fault.found, None) for fault in faults)
-    raise StaleSave(base, mine, head.case, head.revision, conflicts)
+    result = merge(base, mine, head.case)
+    if result.case is None:
+        raise StaleSave(base, mine, head.case, head.revision, result.conflicts)
+    return result.case
 
 
 def _put(connection: Connection, case: Case, head: StoredCase | None, stamp: Stamp, *, merged: bool = False) -> Saved:

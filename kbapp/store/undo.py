@@ -68,14 +68,10 @@ def _remove(connection: Connection, batch_id: str, brought: list[Row[Any]], stam
     first = take_changes(connection, len(brought))
     lines = [_change(first + n, row, "removed", row.revision, batch_id, stamp) for n, row in enumerate(brought)]
     connection.execute(insert(change), lines)
-    # one statement renumbers all heads by the changes just written
-    now = select(change.c.number).where(
-        change.c.case_id == cases.c.id, change.c.batch == batch_id, change.c.number >= first
-    )
-    ids = select(change.c.case_id).where(change.c.batch == batch_id, change.c.number >= first)
-    values = {"change": now.scalar_subquery(), "removed": True, "signed_here": False}
-    connection.execute(update(cases).where(cases.c.id.in_(ids)).values(values))
-    connection.execute(delete(private).where(private.c.case_id.in_(ids)))
+    written = (change.c.batch == batch_id) & (change.c.number >= first)
+    values = {"change": change.c.number, "removed": True, "signed_here": False}
+    connection.execute(update(cases).where(cases.c.id == change.c.case_id, written).values(values))
+    connection.execute(delete(private).where(private.c.case_id.in_(select(change.c.case_id).where(written))))
 
 
 def _set_back(connection: Connection, batch_id: str, row: Row[Any], stamp: Stamp) -> None:

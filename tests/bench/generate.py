@@ -100,8 +100,9 @@ def _part(rng: random.Random, system: System) -> dict[str, Any]:
     section = rng.choice(list(SECTIONS[system]))
     return {
         "kind": "part", "source": "reported", "part": rng.choice(SECTIONS[system][section]), "section": section,
-        "position": rng.choice(("", *_POSITIONS)), "purpose": "diagnostic", "effect": rng.choice(("unchanged", "better")),
-        "cost": {"value": rng.randint(8, 900), "currency": "EUR"}, "labour_minutes": rng.randint(1, 16) * 15,
+        "position": rng.choice(("", *_POSITIONS)), "purpose": "diagnostic",
+        "effect": rng.choice(("unchanged", "better")), "labour_minutes": rng.randint(1, 16) * 15,
+        "cost": {"value": rng.randint(8, 900), "currency": "EUR"},
     }  # fmt: skip
 
 
