@@ -11,6 +11,7 @@ from kbapp.records.map_document import check_map
 from kbapp.records.section_map import TEST_KINDS, SectionMap
 from kbapp.records.symptoms import symptom
 from kbapp.records.vocabulary import SYSTEMS
+from kbapp.resources import resource
 from kbapp.wording.cautions import caution_ids
 
 MAPS = shipped_maps()
@@ -155,3 +156,8 @@ def test_high_voltage_is_never_bypassed() -> None:
         assert {"hv_no_bypass", "hv_qualified"} <= set(m.cautions), m.id
         bypasses = [test for test in m.tests if test.kind == "bypass"]
         assert all("no_mains" in {condition.id for condition in test.conditions} for test in bypasses), m.id
+
+
+@pytest.mark.parametrize("words", [m.id for m in MAPS] + sorted({kit for m in MAPS for t in m.tests for kit in t.kit}))
+def test_the_docs_name_every_map_and_all_kit(words: str) -> None:
+    assert f"`{words}`" in (resource("docs") / "maps.md").read_text(encoding="utf-8")
