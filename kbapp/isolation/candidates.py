@@ -121,7 +121,7 @@ def _way(
         test=test,
         substitute=substitute,
         strength=strength,
-        table=conditional(model.table(test, strength), group),
+        table=conditional(model.table(test, strength), group, model.groups.get(test.group, {})),
         setup_minutes=0.0 if way.rig and way.rig in rigs else _minutes(way.setup_minutes, test.setup_minutes),
         run_minutes=_minutes(way.run_minutes, test.run_minutes),
         restore_minutes=_minutes(way.restore_minutes, test.restore_minutes),

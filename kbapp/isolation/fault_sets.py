@@ -13,9 +13,10 @@ from typing import Final
 import numpy as np
 
 from kbapp.isolation.arrays import Floats, normalised
+from kbapp.isolation.groups import Observed, SharedErrors, joint, shared_errors
 from kbapp.isolation.model import Model
 from kbapp.isolation.results import Result
-from kbapp.isolation.strength import FLOOR
+from kbapp.isolation.strength import FLOOR, floored
 from kbapp.records.section_map import NOT_ON_MAP
 
 TWO_FAULTS: Final = 0.05
@@ -51,11 +52,23 @@ def two_fault_posterior(model: Model, results: Sequence[Result], most: int = 10)
     """Returns the likeliest single and double faults, at most ``most``, by share over all of them."""
     sets = all_sets(len(model.hypotheses), 2)[1:]
     total = _log_prior(model, sets)
+    groups: dict[str, list[Observed]] = {}
     for result in results:
-        total = total + np.log(np.maximum(_likelihood(model, result, sets), FLOOR))
+        if result.group and result.observed is not None and result.observed.table.shape[0] == 2:
+            table = _set_table(model, result.name, result.observed.table, sets)
+            groups.setdefault(result.group, []).append(Observed(table, result.observed.outcome))
+        else:
+            total = total + np.log(np.maximum(_likelihood(model, result, sets), FLOOR))
+    for group, observed in groups.items():
+        total = total + np.log(np.maximum(joint(observed, _shared(model, group, sets)), FLOOR))
     shares = np.exp(normalised(total))
     best = np.argsort(-shares, kind="stable")[:most]
     return tuple(FaultSet(_names(model, sets[n]), float(shares[n])) for n in best)
+
+
+def _shared(model: Model, group: str, sets: Floats) -> SharedErrors:
+    tests = [test.id for test in model.section_map.tests if test.group == group and len(test.outcomes) == 2]
+    return shared_errors([_set_table(model, test, floored(model.tables[test]), sets) for test in tests])
 
 
 def _names(model: Model, row: Floats) -> tuple[str, ...]:
@@ -75,8 +88,14 @@ def _likelihood(model: Model, result: Result, sets: Floats) -> Floats:
     if result.observed is None or result.observed.table.shape[0] != 2:
         # A part, or one outcome of several: the concern stays while one fault stays; the better fit decides.
         return np.asarray(np.where(sets > 0, result.likelihood, 0.0).max(axis=1), dtype=np.float64)
-    test = model.section_map.test(result.name)
-    shown = result.observed.table[0]
+    table = _set_table(model, result.name, result.observed.table, sets)
+    return np.asarray(table[result.observed.outcome], dtype=np.float64)
+
+
+def _set_table(model: Model, name: str, table: Floats, sets: Floats) -> Floats:
+    """Returns P(outcome | set) of a two-outcome test, outcomes × sets."""
+    test = model.section_map.test(name)
+    shown = table[0]
     if test is not None and test.combine == "all":
         chance = np.where(sets > 0, shown, 1.0).min(axis=1)
     else:
@@ -84,4 +103,4 @@ def _likelihood(model: Model, result: Result, sets: Floats) -> Floats:
         leak = float(shown[model.index[NOT_ON_MAP]])
         chance = noisy_or(leak, np.clip((shown - leak) / max(1.0 - leak, FLOOR), 0.0, 1.0), sets)
         chance = np.where(sets.sum(axis=1) == 1, sets @ shown, chance)
-    return np.asarray(chance if result.observed.outcome == 0 else 1.0 - chance, dtype=np.float64)
+    return np.stack([chance, 1.0 - chance])

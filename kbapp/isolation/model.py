@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kbapp.isolation.arrays import Floats, normalised
+from kbapp.isolation.groups import SharedErrors, shared_errors
 from kbapp.isolation.learning import Learned, learned_priors, learned_table
 from kbapp.isolation.strength import floored, weakened
 from kbapp.records.likelihood import likelihoods, stated_strength
@@ -27,6 +28,7 @@ class Model:
     log_prior: Floats
     tables: Mapping[str, Floats]
     learned: Learned
+    groups: Mapping[str, SharedErrors]
 
     def table(self, test: MapTest, strength: Strength) -> Floats:
         """Returns P(outcome | hypothesis) of a test at a strength, floored."""
@@ -51,7 +53,17 @@ def build(section_map: SectionMap, symptoms: Iterable[str] = (), learned: Learne
     if counts.any():
         priors = learned_priors(priors, counts)
     tables = {test.id: _table(section_map, test, index, learned) for test in section_map.tests}
-    return Model(section_map, hypotheses, index, normalised(np.log(priors)), tables, learned)
+    return Model(
+        section_map, hypotheses, index, normalised(np.log(priors)), tables, learned, _groups(section_map, tables)
+    )
+
+
+def _groups(section_map: SectionMap, tables: Mapping[str, Floats]) -> dict[str, SharedErrors]:
+    members: dict[str, list[Floats]] = {}
+    for test in section_map.tests:
+        if test.group:
+            members.setdefault(test.group, []).append(floored(tables[test.id]))
+    return {group: shared_errors(of_group) for group, of_group in members.items()}
 
 
 def _priors(section_map: SectionMap, symptoms: Iterable[str]) -> Floats:

@@ -11,12 +11,12 @@ from kbapp.isolation.results import Result
 from kbapp.isolation.strength import FLOOR
 
 
-def log_likelihood(results: Iterable[Result], size: int) -> Floats:
+def log_likelihood(model: Model, results: Iterable[Result]) -> Floats:
     """Returns ln P(all results | hypothesis); the order of the results does not matter.
 
     Parts fitted in vain rule out their shares of a section together: 1 − Σ cure × share, not the product.
     """
-    total, cured = np.zeros(size), np.zeros(size)
+    total, cured = np.zeros(len(model.hypotheses)), np.zeros(len(model.hypotheses))
     groups: dict[str, list[Observed]] = {}
     for result in results:
         if result.cured is not None:
@@ -25,14 +25,14 @@ def log_likelihood(results: Iterable[Result], size: int) -> Floats:
             groups.setdefault(result.group, []).append(result.observed)
         else:
             total += np.log(result.likelihood)
-    for observed in groups.values():
-        total += np.log(joint(observed))
+    for group, observed in groups.items():
+        total += np.log(joint(observed, model.groups[group]))
     return np.asarray(total + np.log(np.maximum(1.0 - cured, FLOOR)), dtype=np.float64)
 
 
 def log_posterior(model: Model, results: Sequence[Result]) -> Floats:
     """Returns ln P(hypothesis | results), summing to 1 when exponentiated."""
-    return normalised(model.log_prior + log_likelihood(results, len(model.hypotheses)))
+    return normalised(model.log_prior + log_likelihood(model, results))
 
 
 def shares(model: Model, results: Sequence[Result]) -> Floats:
