@@ -1,7 +1,7 @@
 """Shipped maps against worked situations of the trade: weights, tests and what the evidence comes to.
 
-Source of every figure here: common practice (rough trade judgement, worked by hand and by single-fault Bayes with
-strong = .9/.1). Shares are rounded to three places there, hence the tolerance.
+Source of every figure here: common practice (rough trade judgement); the shares follow by single-fault Bayes with
+strong = .9/.1 and are rounded to three places, hence the tolerance.
 """
 
 from dataclasses import dataclass
@@ -135,7 +135,7 @@ def test_the_evidence_comes_to_the_worked_shares(situation: Situation) -> None:
 
 
 def test_a_low_pedal_after_three_holds() -> None:
-    # Worked by hand: one wheel big, two little.
+    # lf: .17·.9³ against .17·.1²·.9 for each of rf and lr, .17·.1·.9² for rr, .1·.9² elsewhere; common practice weights.
     seen = (("hold_lf", "big"), ("hold_rf", "little"), ("hold_lr", "little"))
     shares = _shares(shipped_map("brake-low-pedal"), seen)
     assert shares["lf"] == pytest.approx(0.744, abs=5e-4)

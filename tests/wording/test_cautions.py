@@ -3,7 +3,7 @@ import pytest
 from kbapp.records.vocabulary import SYSTEMS
 from kbapp.wording.cautions import caution, caution_ids, caution_source, cautions_for_system
 
-# Rules named beside a caution. [S] the trade's own list of cautions to carry, which cites them.
+# Rules named beside a caution [M].
 RULES = {
     "brake_dust": "1910.1001",
     "brake_fluid": "FMVSS 116",
