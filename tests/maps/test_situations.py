@@ -135,7 +135,7 @@ def test_the_evidence_comes_to_the_worked_shares(situation: Situation) -> None:
 
 
 def test_a_low_pedal_after_three_holds() -> None:
-    # lf: .17·.9³ against .17·.1²·.9 for each of rf and lr, .17·.1·.9² for rr, .1·.9² elsewhere; common practice weights.
+    # lf .17·.9³; rf, lr .17·.1²·.9 each; rr .17·.1·.9²; elsewhere .1·.9²: common practice weights.
     seen = (("hold_lf", "big"), ("hold_rf", "little"), ("hold_lr", "little"))
     shares = _shares(shipped_map("brake-low-pedal"), seen)
     assert shares["lf"] == pytest.approx(0.744, abs=5e-4)
