@@ -38,7 +38,7 @@ class CaseIndex:
         self._home = home
         self._incarnation = state.incarnation
         self._folder = home / state.folder
-        self._storage = FileStorage(str(self._folder))
+        self._storage = FileStorage(str(self._folder), supports_mmap=False)  # mapped, Whoosh copies every file whole
         self._writing = Lock()
         self._vocabulary = Vocabulary()
         self._parts: dict[str, Part] = {}
