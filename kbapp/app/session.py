@@ -5,18 +5,21 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from kbapp.app import advising
 from kbapp.app.adding import NewCase
 from kbapp.app.importing import ImportPlan, plan_import
 from kbapp.app.indexing import SMALL_BOOK, IndexKeeper
 from kbapp.app.jot import Jot, KnownVehicles, case_from_jot
 from kbapp.app.places import PRACTICE, Places, places
 from kbapp.app.practice import ensure_practice_book
-from kbapp.app.settings import read_settings
+from kbapp.app.settings import Settings, read_settings
 from kbapp.app.views import BookInfo, CaseView, ChangeSet, IndexState
 from kbapp.errors import InputError
+from kbapp.isolation.advice import Advice
 from kbapp.lookup.question import Answer, Question
 from kbapp.records.case import Case, Shop
 from kbapp.records.fault import Fault
+from kbapp.records.section_map import SectionMap
 from kbapp.store.book import Book, create_book, open_book
 from kbapp.store.drafts import Drafts
 from kbapp.store.reading import CaseFilter
@@ -152,8 +155,7 @@ class Session:
                 path = folder / attachment.sha256
                 if not path.is_file():
                     raise InputError("attachment_missing", name=attachment.name, path=str(path))
-                stored = self._book.files.put(path)
-                if stored.sha256 != attachment.sha256:
+                if self._book.files.put(path) != attachment.sha256:
                     raise InputError("attachment_differs", name=attachment.name, path=str(path))
 
     def known_vehicles(self) -> KnownVehicles:
@@ -180,6 +182,18 @@ class Session:
         self._seen = changes[-1].number if changes else last
         self._keeper.follow(last)
         return ChangeSet(self._seen, tuple(dict.fromkeys(change.case_id for change in changes)))
+
+    def map_of(self, case: Case) -> SectionMap:
+        """Returns the map a case names, or the one that fits its concern best.
+
+        Raises:
+            InputError: ``map_unknown``, or ``case_without_map`` where nothing fits.
+        """
+        return advising.map_of_case(case, self._book)
+
+    def advise(self, case: Case, section_map: SectionMap, ask: advising.Ask, settings: Settings) -> Advice:
+        """Returns the engine's advice on a case, with what the book knows of vehicle and concern."""
+        return advising.advise_case(case, section_map, ask, settings, self._book)
 
     def drafts(self) -> Drafts:
         """Returns the drafts of running text kept on this PC for this book."""

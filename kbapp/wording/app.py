@@ -18,6 +18,7 @@ SENTENCES: Final[dict[str, str]] = {
     "attachment_missing": N_("The file for {name} is not at {path}. Put it there, named by its SHA-256, or leave --files out."),
     "attachment_differs": N_("The file for {name} at {path} is not the one the case names: its SHA-256 differs."),
     "practice_cases_missing": N_("The practice cases are missing from this installation. Install Provebook again."),
+    "case_without_map": N_("No section map fits the concern of {case}. Name a symptom of the vocabulary in the case, or give a map with --map FILE."),
     "option_not_a_pair": N_("{option} takes two sides with = between them; found: {text}."),
     "narrow_unknown_field": N_("There is nothing called {field} to narrow by. Use one of: {fields}."),
     "limit_too_small": N_("--limit is {limit}; it must be 1 or more."),

@@ -2,29 +2,12 @@
 
 import json
 import uuid
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from kbapp.cli import main
-
-Run = Callable[..., tuple[int, str, str]]
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Run:
-    def call(*arguments: str) -> tuple[int, str, str]:
-        try:
-            code = main(arguments)
-        except SystemExit as ended:
-            code = int(ended.code or 0)
-        out, err = capsys.readouterr()
-        assert "Traceback" not in out + err
-        return code, out, err
-
-    return call
+from tests.commands.conftest import Run
 
 
 def _document(**changes: Any) -> dict[str, Any]:
@@ -41,7 +24,8 @@ def _file(tmp_path: Path, value: Any, name: str = "case.json") -> str:
 def test_look_gives_the_json_that_scripts_rely_on(run: Run, practice: Path) -> None:
     code, out, _ = run(
         "look", "--book", "practice", "gets", "hot", "in", "traffic", "--family", "Drovane",
-        "--part-tried", "thermostat", "--evidence", "temperature across the radiator=outlet cold", "--limit", "5", "--json",
+        "--part-tried", "thermostat", "--evidence", "temperature across the radiator=outlet cold",
+        "--limit", "5", "--json",
     )  # fmt: skip
     answer = json.loads(out)
     assert code == 0

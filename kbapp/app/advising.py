@@ -1,0 +1,151 @@
+"""Advice on a case: finds its section map, what the vehicle and the book already tell, and asks the engine."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from kbapp.app.settings import Settings
+from kbapp.errors import EnvironmentFault, InputError
+from kbapp.isolation.advice import Advice, advise
+from kbapp.isolation.economics import Economics
+from kbapp.isolation.guard_warning import GuardSettings
+from kbapp.isolation.ranking import RankedBy
+from kbapp.maps.shipped import maps_for_symptom, maps_for_system, shipped_ids, shipped_map
+from kbapp.records.case import Case
+from kbapp.records.case_document import read_case
+from kbapp.records.fault import Checked
+from kbapp.records.map_document import read_map
+from kbapp.records.section_map import SectionMap
+from kbapp.store.book import Book
+from kbapp.store.reading import CaseFilter
+
+MAP_SHELF = "map"
+"""The kind under which a book keeps maps of the shop's own."""
+MOST_PROVED = 2_000
+"""How many proved cases the guard's statistics read at most, newest first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """What the user wants to know: kit that is missing, and what ranks the tests (None: cost where there are costs)."""
+
+    missing: frozenset[str] = frozenset()
+    by: RankedBy | None = None
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise EnvironmentFault("file_not_read", path=str(path), why=error.strerror or str(error)) from None
+
+
+def case_from_file(path: Path) -> Case:
+    """Returns the case in a file.
+
+    Raises:
+        DocumentFaults: every fault of the document.
+    """
+    return read_case(_bytes_of(path)).unwrap(path.name)
+
+
+def check_map_file(path: Path) -> Checked[SectionMap]:
+    """Returns the map in a file, or every fault of it."""
+    return read_map(_bytes_of(path))
+
+
+def map_from_file(path: Path) -> SectionMap:
+    """Returns the map in a file.
+
+    Raises:
+        DocumentFaults: every fault of the document.
+    """
+    return check_map_file(path).unwrap(path.name)
+
+
+def book_maps(book: Book | None) -> Mapping[str, SectionMap]:
+    """Returns the maps a shop drew itself, by id; a damaged one is left out."""
+    if book is None:
+        return {}
+    found = (read_map(item.document.encode()).value for item in book.all_shelved(MAP_SHELF))
+    return {section_map.id: section_map for section_map in found if section_map is not None}
+
+
+def find_map(map_id: str, book: Book | None = None) -> SectionMap:
+    """Returns the shop's own map of an id, or the shipped one.
+
+    Raises:
+        InputError: ``map_unknown``.
+    """
+    return book_maps(book).get(map_id) or shipped_map(map_id)
+
+
+def proposed_maps(case: Case) -> tuple[SectionMap, ...]:
+    """Returns the shipped maps that fit the case's symptoms (else its system), the best first."""
+    found: dict[str, SectionMap] = {}
+    for symptom in case.concern.symptoms:
+        found |= {
+            section_map.id: section_map for section_map in maps_for_symptom(symptom) if section_map.id not in found
+        }
+    if not found and case.concern.system:
+        return maps_for_system(case.concern.system)
+    return tuple(found.values())
+
+
+def map_of_case(case: Case, book: Book | None = None) -> SectionMap:
+    """Returns the map a case names, or the one that fits its concern best.
+
+    Raises:
+        InputError: ``map_unknown``, or ``case_without_map`` where nothing fits.
+    """
+    if case.map is not None:
+        return find_map(case.map.id, book)
+    proposed = proposed_maps(case)
+    if not proposed:
+        raise InputError("case_without_map", case=case.number or case.id)
+    return proposed[0]
+
+
+def economics_of(settings: Settings) -> Economics:
+    """Returns the shop's figures for expected costs."""
+    return Economics(labour_per_minute=settings.labour_rate / 60)
+
+
+def advise_case(case: Case, section_map: SectionMap, ask: Ask, settings: Settings, book: Book | None = None) -> Advice:
+    """Returns the engine's advice, with the vehicle's earlier visits and the book's proved cases for the swap guard.
+
+    Raises:
+        DocumentFaults: the case was worked with another map.
+    """
+    own = book_maps(book)
+    nested = {
+        item.map: own.get(item.map) or shipped_map(item.map)
+        for item in section_map.nested
+        if item.map in own or item.map in shipped_ids()
+    }
+    return advise(
+        case,
+        section_map,
+        missing=ask.missing,
+        by=ask.by,
+        nested=nested,
+        settings=economics_of(settings),
+        guard=GuardSettings(cost_limit=settings.guard_cost_limit),
+        history=_history(case, book),
+        proved=_proved(case, book),
+    )
+
+
+def _history(case: Case, book: Book | None) -> tuple[Case, ...]:
+    if book is None or not case.vehicle_ref:
+        return ()
+    rows = book.list_cases(CaseFilter(vehicle_ref=case.vehicle_ref))
+    return tuple(stored.case for stored in book.cases([row.id for row in rows if row.id != case.id]))
+
+
+def _proved(case: Case, book: Book | None) -> tuple[Case, ...]:
+    if book is None or case.concern.system is None:
+        return ()
+    wanted = CaseFilter(states=("proved",), systems=(case.concern.system,), signed_here=True)
+    rows = book.list_cases(wanted, limit=MOST_PROVED)
+    return tuple(stored.case for stored in book.cases([row.id for row in rows if row.id != case.id]))
