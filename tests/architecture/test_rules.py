@@ -77,7 +77,7 @@ def test_every_code_is_worded() -> None:
 
 def test_every_command_is_documented() -> None:
     docs = (ROOT / "docs" / "commands.md").read_text(encoding="utf-8")
-    missing = []
+    missing: list[str] = []
 
     def walk(parser: object, words: str) -> None:
         for action in getattr(parser, "_actions", []):
