@@ -1,5 +1,6 @@
 """What a book says of itself: its ids, shop, name and format, and how a new one comes to be."""
 
+import re
 from typing import Final
 from uuid import uuid4
 
@@ -24,6 +25,7 @@ from kbapp.store.values import BookInfo
 
 FORMAT: Final = "0001"
 """The book format this program writes: the name of the newest migration."""
+_VERSION: Final = re.compile("[0-9]{4}")
 # The migration tool's own table (one column, one row), stamped here without importing that tool.
 version_table: Final = Table(
     "alembic_version", MetaData(),
@@ -59,7 +61,7 @@ def read_format(connection: Connection, where: str) -> str:
     if not {"alembic_version", "meta", "counter", "revision"} <= set(inspect(connection).get_table_names()):
         raise InputError("not_a_book", where=where)
     versions = connection.execute(select(version_table.c.version_num)).scalars().all()
-    if len(versions) != 1 or not (versions[0].isdigit() and len(versions[0]) == len(FORMAT)):
+    if len(versions) != 1 or not _VERSION.fullmatch(versions[0]):
         raise InputError("not_a_book", where=where)
     return str(versions[0])
 

@@ -38,6 +38,17 @@ _SQLSTATES: Final[dict[str, tuple[type[KbError], str]]] = {
     "58": (EnvironmentFault, "disk_failed"),
     "XX": (DamageError, "book_damaged"),
 }
+# What an English-speaking server says to those it turns away, the most telling first.
+_TURNED_AWAY: Final = (
+    (("FATAL", "database", "does not exist"), "server_no_database"),
+    (("FATAL", "authentication"), "server_login"),
+    (("FATAL", "pg_hba.conf"), "server_login"),
+    (("FATAL", "role", "does not exist"), "server_login"),
+    (("no password supplied",), "server_login"),
+    (("FATAL", "too many"), "server_too_many"),
+    (("FATAL", "permission denied"), "server_rights"),
+    (("FATAL",), "server_refused"),
+)
 _OS: Final[dict[int, str]] = {
     errno.ENOSPC: "disk_full",
     errno.EDQUOT: "disk_full",
@@ -82,13 +93,23 @@ def _of_driver(error: BaseException | None, where: str) -> KbError:
         return _of_sqlite(error, where)
     state = getattr(error, "sqlstate", None)
     if not isinstance(state, str):
-        # the driver says nothing of the server: it was not reached, or the line broke
-        return EnvironmentFault("server_lost", where=where, detail=_first_line(error))
+        return _of_lost_line(_first_line(error), where)
     for length in (5, 3, 2):
         known = _SQLSTATES.get(state[:length])
         if known:
             return known[0](known[1], where=where, detail=_first_line(error))
     return EnvironmentFault("book_unexpected", where=where, detail=_first_line(error))
+
+
+def _of_lost_line(said: str, where: str) -> KbError:
+    """Returns the fault for an error without an SQLSTATE: the line broke, or the server turned the user away.
+
+    While connecting, the driver passes on no more than the server's sentence.
+    """
+    for words, code in _TURNED_AWAY:
+        if all(word in said for word in words):
+            return EnvironmentFault(code, where=where, detail=said)
+    return EnvironmentFault("server_lost", where=where, detail=said)
 
 
 def _of_sqlite(error: sqlite3.Error, where: str) -> KbError:

@@ -47,6 +47,7 @@ SENTENCES: Final[dict[str, str]] = {
     "server_login": N_(
         "The server of {where} refuses this user or password ({detail}). Correct the address of the book."
     ),
+    "server_refused": N_("The server of {where} turned Provebook away: {detail}. Ask whoever runs the server."),
     "server_rights": N_("The user of {where} lacks a right ({detail}). Ask whoever runs the server for it."),
     "server_no_database": N_("The server of {where} has no such database. Check the name, or have it made."),
     "server_too_many": N_("The server of {where} takes no more connections. Close Provebook on a PC that is not used."),

@@ -49,7 +49,8 @@ def full_case(n: int = 7, /, **fields: Any) -> Case:
             },
             "concern": {
                 "text": "Sinkt das Pedal? Sinks slowly, 100 % firm at the second press_",
-                "system": "brakes_hydraulic", "symptoms": ["sinking pedal", "soft on Mondays"], "conditions": ["braking"],
+                "system": "brakes_hydraulic", "symptoms": ["sinking pedal", "soft on Mondays"],
+                "conditions": ["braking"],
             },
             "codes": [{"code": "C0121", "status": "stored", "module": "ABS"}, {"code": "C0040"}],
             "map": {"id": "low-pedal", "version": 2},

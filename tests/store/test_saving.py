@@ -50,7 +50,9 @@ def test_each_revision_is_kept_whole_with_its_digest(book: Book) -> None:
     assert oldest.saved_at.endswith("Z")
     assert book.revision(first.case.id, first.revision).case == first.case
     with book._database.read() as connection:
-        documents = connection.execute(select(tables.revision.c.document).order_by(tables.revision.c.id)).scalars().all()
+        documents = (
+            connection.execute(select(tables.revision.c.document).order_by(tables.revision.c.id)).scalars().all()
+        )
     assert documents == [canonical(first.case).decode(), canonical(second.case).decode()]
 
 
