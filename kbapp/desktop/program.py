@@ -25,7 +25,7 @@ class Program(QObject):
         self._settings_path = settings
         self._settings, _damaged = read_settings(settings)
         self.window_state = window_state
-        self.theme = Theme(app, self._settings.theme, self._settings.size)
+        self.theme = Theme(app, self._settings.theme, self._settings.size, self)
         self.tasks = Tasks(self)
         self.tasks.unhandled.connect(self.show_error)
         self.book = OpenBook(self.tasks, location, author, self)

@@ -69,7 +69,9 @@ def readings_words(readings: tuple[Reading, ...]) -> str:
     parts = []
     for n, ((where, unit), values) in enumerate(places.items()):
         shown = unit if n + 1 == len(units) or units[n + 1] != unit else ""
-        parts.append(" ".join(filter(None, (where, *values, shown))))
+        *first, last = values
+        measured = "\u00a0".join(filter(None, (last, shown)))  # a unit never stands alone on a line
+        parts.append(" ".join(filter(None, (where, *first, measured))))
     return " · ".join(parts)
 
 

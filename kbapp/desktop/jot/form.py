@@ -9,7 +9,6 @@ from kbapp.desktop.jot.lines import JOT_LINES, JotText
 from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.fields import RuledEdit
-from kbapp.desktop.widgets.labels import TextLabel
 from kbapp.desktop.widgets.themed import Painted
 from kbapp.i18n import _
 
@@ -22,19 +21,14 @@ class JotForm(Painted):
 
     def __init__(self, theme: Theme) -> None:
         self.edits: dict[str, RuledEdit] = {}
-        self._labels: list[TextLabel] = []
         self._column = QVBoxLayout()
         self._column.setSpacing(0)
         super().__init__(theme)
         for line in JOT_LINES:
-            label = TextLabel(theme, _(line.question), "small", "ink2", weight=600)
-            edit = RuledEdit(theme, _(line.question), 1, _(line.example))
+            edit = RuledEdit(theme, _(line.question), _(line.example))
             edit.textChanged.connect(self.written)
             edit.go_on.connect(lambda name=line.name: self._go_on(name))
-            label.setBuddy(edit)
-            self._labels.append(label)
             self.edits[line.name] = edit
-            self._column.addWidget(label)
             self._column.addWidget(edit)
         self._column.addStretch()
         self.setLayout(self._column)
@@ -65,11 +59,10 @@ class JotForm(Painted):
             edit.setReadOnly(locked)
 
     def relook(self) -> None:
-        """Takes over margins and label heights."""
+        """Takes over margins and gaps."""
         metrics = self.look.metrics
-        self._column.setContentsMargins(metrics.margin + 14, metrics.pitch // 2, metrics.pad + 4, metrics.pad)
-        for label in self._labels:
-            label.setFixedHeight(metrics.pitch)
+        self._column.setContentsMargins(metrics.margin + 10, metrics.pitch // 2, metrics.pad + 4, metrics.pad)
+        self._column.setSpacing(metrics.pitch // 2)
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -83,6 +76,6 @@ class JotForm(Painted):
         bottom = max((edit.geometry().bottom() for edit in self.edits.values()), default=0)
         ink.ruling(bottom + 1, height, width)
         ink.margin(0, height)
-        for number, label in enumerate(self._labels, 1):
-            ink.text(metrics.margin - 7, label.y(), str(number), look.mono("small"), "ink2", align="right",
+        for number, edit in enumerate(self.edits.values(), 1):
+            ink.text(metrics.margin - 7, edit.y(), str(number), look.mono("small"), "ink2", align="right",
                      height=metrics.pitch)  # fmt: skip

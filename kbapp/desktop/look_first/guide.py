@@ -15,7 +15,7 @@ EXAMPLES: Final = (
     ("concern", N_("gets hot in traffic, fine on the motorway"), N_("What it does, in the customer's words or yours")),
     ("test", N_("no crank, positive cable gets warm"), N_("What it does and what a test showed")),
     ("part", N_("battery flat after two nights, second battery"), N_("What was fitted already and changed nothing")),
-    ("finding", N_("P0171"), N_("A trouble code; several stand side by side")),
+    ("look", N_("P0171"), N_("A trouble code; several stand side by side")),
     ("note", N_("pulls left when braking hose"), N_("A concern and the part you suspect")),
 )  # fmt: skip
 

@@ -22,7 +22,7 @@ def kind_label(kind: Kind) -> str:
 def chip_words(condition: Condition) -> tuple[str, str]:
     """Returns the label and the value of a condition's chip."""
     if condition.kind == "test":
-        return condition.value, condition.outcome
+        return plain_words(condition.value), plain_words(condition.outcome).lower()
     if condition.kind == "part":
         return _("Tried"), condition.value
     value = term("system", condition.value) if condition.kind == "system" else condition.value

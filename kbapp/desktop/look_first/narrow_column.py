@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kbapp.desktop.look_first.conditions import Conditions
 from kbapp.desktop.look_first.labels import facet_label, facet_value_label
@@ -14,6 +14,7 @@ from kbapp.desktop.widgets.buttons import Button
 from kbapp.desktop.widgets.facets import FacetHead, FacetValue
 from kbapp.desktop.widgets.heads import SectionHead
 from kbapp.desktop.widgets.themed import Painted
+from kbapp.desktop.widgets.whole_scroll import WholeScroll
 from kbapp.i18n import _
 from kbapp.lookup.question import FACETS, FacetCount
 
@@ -37,7 +38,7 @@ class _Group:
         """Shows and hides what belongs to the present state."""
         self.head.setVisible(bool(self.values))
         unfolded = self.head.isChecked()
-        rows = sorted(self.values.values(), key=lambda row: (not row.isChecked(), -row.count, row.text().casefold()))
+        rows = list(self.values.values())
         for place, row in enumerate(rows):
             row.setVisible(unfolded and (self.all_shown or place < SHOWN or row.isChecked()))
         hidden = len(rows) - SHOWN
@@ -76,12 +77,7 @@ class NarrowColumn(QWidget):
         self._rows.addStretch()
         self.clear_button = Button(theme, _("Narrow by nothing"), "quiet", "x")
         self.clear_button.clicked.connect(self.cleared)
-        self.area = QScrollArea()
-        self.area.setWidget(self._page)
-        self.area.setWidgetResizable(True)
-        self.area.setFrameShape(QFrame.Shape.NoFrame)
-        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area = WholeScroll(theme, self._page)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -113,18 +109,31 @@ class NarrowColumn(QWidget):
                 self._rows.removeWidget(row)
                 row.hide()
                 row.deleteLater()
-        place = self._rows.indexOf(group.more)
         for value in (*found, *ticked):
             if value not in group.values:
                 group.values[value] = self._value(group.field, value)
-                self._rows.insertWidget(place, group.values[value])
-                place += 1
         for value, row in group.values.items():
             row.blockSignals(True)
             row.setChecked(value in ticked)
             row.blockSignals(False)
             row.set_count(found.get(value, 0))
+        self._order(group, fresh=fresh)
         group.arrange()
+
+    def _order(self, group: _Group, *, fresh: bool) -> None:
+        # a fresh question brings the values into order; while boxes are ticked no line moves away under the finger
+        rows = list(group.values.values())
+        if fresh:
+            rows.sort(key=lambda row: (not row.isChecked(), -row.count, row.text().casefold()))
+            group.values = {row.value: row for row in rows}
+        start = self._rows.indexOf(group.head) + 1
+        before: QWidget = group.head
+        for place, row in enumerate(rows):
+            if self._rows.indexOf(row) != start + place:
+                self._rows.removeWidget(row)
+                self._rows.insertWidget(start + place, row)
+            QWidget.setTabOrder(before, row)
+            before = row
 
     def _value(self, field: str, value: str) -> FacetValue:
         row = FacetValue(self._theme, field, value, facet_value_label(field, value))

@@ -5,7 +5,7 @@ from typing import Final
 
 from PySide6.QtCore import QRectF
 
-from kbapp.desktop.look_first.reasons import reason_words
+from kbapp.desktop.look_first.reasons import reason_short, reason_words
 from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.paint.stamp import draw_stamp, stamp_width, state_stamp
 from kbapp.desktop.paint.weight import draw_weight
@@ -54,8 +54,8 @@ class ResultDelegate(LineDelegate[ResultRow]):
     """Writes one case found."""
 
     def height(self, row: ResultRow) -> int:
-        """Returns four pitches and the air for the underlines."""
-        return self.theme.look.pitches(4) + 4
+        """Returns four pitches and the air for the underlines; three where there is no why."""
+        return self.theme.look.pitches(4 if row.hit.reasons else 3) + 4
 
     def number(self, row: ResultRow) -> str:
         """Returns the place in the list."""
@@ -87,8 +87,10 @@ class ResultDelegate(LineDelegate[ResultRow]):
         x = left + ink.text(left, top, _("Why"), look.font("small"), "ink2", height=pitch) + 8
         tail = ink.width("+9", font) + 8
         for n, reason in enumerate(reasons):
-            words = reason_words(reason)
-            width = min(ink.width(words, font), (right - x) * (1.0 if n == 0 else 9))
+            words = reason_short(reason)
+            width = min(ink.width(words, font), (right - x) if n == 0 else (right - left) * 0.5)
+            if n == 0 and len(reasons) > 1:
+                width = min(width, (right - left) * 0.55)
             if n and x + width > right - (tail if n < len(reasons) - 1 else 0):
                 ink.text(x, top, f"+{len(reasons) - n}", font, "ink2", height=pitch)
                 return

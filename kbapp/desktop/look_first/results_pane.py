@@ -34,7 +34,7 @@ class ResultsPane(QWidget):
         self.meant_button.clicked.connect(lambda: self.meant.emit(self._meant))
         self.notes = NotePlace(theme)
         self.model = LinesModel[ResultRow](speak_result, self)
-        self.list = Lines(theme, _("Cases found"))
+        self.list = Lines(theme, _("Cases found"), whole=True)
         self.list.setModel(self.model)
         self.list.setItemDelegate(ResultDelegate(theme, self.list))
         self.list.picked.connect(lambda row: self.picked.emit(self.model.rows[row].hit))
@@ -75,7 +75,7 @@ class ResultsPane(QWidget):
         remark = ngettext("{n} case in the book", "{n} cases in the book", cases).format(n=f"{cases:,}")
         self.head.set_text(_("Recorded last"), remark)
         self._show_meant("")
-        self._put(hits)
+        self._put(hits, pick=False)
         self.more_button.hide()
         self.notes.put(None)
 
@@ -86,13 +86,13 @@ class ResultsPane(QWidget):
         self._show_meant("")
         self.notes.put(note)
 
-    def _put(self, hits: tuple[Hit, ...]) -> None:
+    def _put(self, hits: tuple[Hit, ...], *, pick: bool = True) -> None:
         before = self.current
         rows = rows_of(hits)
         self.list.blockSignals(True)
         self.model.replace(rows)
         self.list.blockSignals(False)
-        if not rows:
+        if not rows or not pick:
             self.picked.emit(None)
             return
         ids = [row.hit.id for row in rows]

@@ -38,3 +38,13 @@ def _cut(word: str, measure: QFontMetricsF, width: float) -> Iterator[str]:
         yield word[:size]
         word = word[size:]
     yield word
+
+
+def places(text: str, lines: tuple[str, ...]) -> tuple[int, ...]:
+    """Returns where in ``text`` each of its wrapped lines begins."""
+    starts, at = [], 0
+    for line in lines:
+        at = text.find(line, at)
+        starts.append(at)
+        at += len(line)
+    return tuple(starts)

@@ -3,29 +3,35 @@
 from dataclasses import dataclass
 
 from PySide6.QtCore import QSize
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy
 
 from kbapp.app.views import CaseView
 from kbapp.desktop.look_first.results import one_line
 from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.paint.stamp import Stamp, draw_stamp, stamp_width, state_stamp
-from kbapp.desktop.paint.wrapped import wrap
+from kbapp.desktop.paint.wrapped import places, wrap
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.themed import Painted
 from kbapp.i18n import _
+from kbapp.lookup.question import Passage
 from kbapp.records.case import Case
 from kbapp.wording.case_words import moment_words, plain_words, signed_words, vehicle_words
 
 LONGEST_TITLE = 60
 
 
+Span = tuple[int, int]
+
+
 @dataclass(frozen=True, slots=True)
 class HeadRow:
-    """A fact: its label and its words."""
+    """A fact: its label, its words, whether they are set small, and the spans that matched the question."""
 
     label: str
     words: str
+    small: bool = False
+    spans: tuple[Span, ...] = ()
 
 
 def case_title(case: Case) -> str:
@@ -36,22 +42,33 @@ def case_title(case: Case) -> str:
     return f"{case.number}  {plain_words(short)}" if case.number else plain_words(short)
 
 
-def head_rows(view: CaseView) -> tuple[HeadRow, ...]:
-    """Returns the facts of a case that are known, in the order they are read."""
+def head_rows(view: CaseView, passages: tuple[Passage, ...] = ()) -> tuple[HeadRow, ...]:
+    """Returns the facts of a case that are known, in the order they are read, with what matched marked."""
     case = view.case
     codes = ", ".join(" ".join(filter(None, (code.code, code.status, code.module))) for code in case.codes)
     began = ", ".join(filter(None, (case.concern.began, moment_words(case.concern.since))))
+    concern, cause = case.concern.text, _cause(case)
     rows = (
         HeadRow(_("Vehicle"), vehicle_words(case.vehicle)),
-        HeadRow(_("Concern"), case.concern.text),
-        HeadRow(_("Began"), began),
-        HeadRow(_("Codes"), codes),
-        HeadRow(_("Cause"), _cause(case)),
+        HeadRow(_("Concern"), concern, small=True, spans=spans_in(concern, "concern", passages)),
+        HeadRow(_("Cause"), cause, spans=spans_in(cause, "cause", passages)),
         HeadRow(_("Correction"), case.correction.text if case.correction else ""),
-        HeadRow(_("Withdrawn"), case.withdrawn_reason),
         HeadRow(_("Signed"), signed_words(case, signed_here=view.signed_here)),
+        HeadRow(_("Withdrawn"), case.withdrawn_reason),
+        HeadRow(_("Began"), began, small=True),
+        HeadRow(_("Codes"), codes, small=True),
     )
     return tuple(row for row in rows if row.words)
+
+
+def spans_in(text: str, field: str, passages: tuple[Passage, ...]) -> tuple[Span, ...]:
+    """Returns where in a field's whole text its passages matched; none where a passage is not found in it."""
+    found: list[Span] = []
+    for passage in passages:
+        at = text.find(passage.text) if passage.field == field and passage.text else -1
+        if at >= 0:
+            found.extend((start + at, end + at) for start, end in passage.spans)
+    return tuple(found)
 
 
 def _cause(case: Case) -> str:
@@ -72,10 +89,10 @@ class CaseHead(Painted):
         super().__init__(theme)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
-    def show_case(self, view: CaseView) -> None:
+    def show_case(self, view: CaseView, passages: tuple[Passage, ...] = ()) -> None:
         """Shows another case."""
         self._title = case_title(view.case)
-        self._rows = head_rows(view)
+        self._rows = head_rows(view, passages)
         self._stamp = state_stamp(view.case.state, signed_here=view.signed_here)
         self.setAccessibleName(f"{self._title}. {self._stamp.word}")
         self.setAccessibleDescription("\n".join(f"{row.label}: {row.words}" for row in self._rows))
@@ -98,7 +115,7 @@ class CaseHead(Painted):
     def _fit(self) -> None:
         titles, rows = self._broken(self.width())
         pitch = self.look.metrics.pitch
-        self.setFixedHeight(round(pitch * 1.25) * len(titles) + pitch * sum(len(lines) for _l, lines in rows) + 8)
+        self.setFixedHeight(round(pitch * 1.25) * len(titles) + pitch * sum(len(lines) for _row, lines in rows) + 8)
 
     def sizeHint(self) -> QSize:
         """Returns a width that never pushes the pane wider."""
@@ -108,13 +125,15 @@ class CaseHead(Painted):
         small = self.look.measure(self.look.font("small"))
         return max((small.horizontalAdvance(row.label) for row in self._rows), default=0.0) + 14
 
-    def _broken(self, width: int) -> tuple[tuple[str, ...], list[tuple[str, tuple[str, ...]]]]:
+    def _broken(self, width: int) -> tuple[tuple[str, ...], list[tuple[HeadRow, tuple[str, ...]]]]:
         look, pad = self.look, self.look.metrics.pad + 2
         mark = stamp_width(look, self._stamp) + 18 if self._stamp else 0.0
         titles = wrap(look, self._title, look.slab("head"), width - 2 * pad - mark)
         room = width - 2 * pad - self._label_width()
-        font = look.font("body", figures=True)
-        return titles, [(row.label, wrap(look, row.words, font, room)) for row in self._rows]
+        return titles, [(row, wrap(look, row.words, self._font(row), room)) for row in self._rows]
+
+    def _font(self, row: HeadRow) -> QFont:
+        return self.look.font("small" if row.small else "body", figures=True)
 
     def draw(self, ink: Ink, width: int, height: int) -> None:
         """Paints the head."""
@@ -127,10 +146,20 @@ class CaseHead(Painted):
         for title in titles:
             ink.text(pad, top, title, look.slab("head"), height=pitch * 1.25)
             top += round(pitch * 1.25)
-        label_width, font = self._label_width(), look.font("body", figures=True)
-        for label, lines in rows:
-            ink.text(pad, top, label, look.font("small"), "ink2", height=pitch)
-            for line in lines:
-                ink.text(pad + label_width, top, line, font, height=pitch)
+        left = pad + self._label_width()
+        for row, lines in rows:
+            ink.text(pad, top, row.label, look.font("small"), "ink2", height=pitch)
+            for start, line in zip(places(row.words, lines), lines, strict=True):
+                self._line(ink, left, top, line, start, row)
                 top += pitch
-                ink.across(pad, width - pad, top - 1)
+            ink.across(pad, width - pad, top - 1)
+
+    def _line(self, ink: Ink, left: float, top: float, line: str, start: int, row: HeadRow) -> None:
+        font, pitch = self._font(row), self.look.metrics.pitch
+        for first, last in row.spans:
+            a, b = max(first - start, 0), min(last - start, len(line))
+            if a < b:
+                x, wide = left + ink.width(line[:a], font), ink.width(line[a:b], font)
+                ink.fill(x - 1, top + 2, wide + 2, pitch - 5, "select")
+                ink.fill(x - 1, top + pitch - 4, wide + 2, 2, "accent")
+        ink.text(left, top, line, font, height=pitch)

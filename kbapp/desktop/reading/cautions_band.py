@@ -34,7 +34,7 @@ class CautionsBand(Painted):
 
     def show_system(self, system: str | None) -> None:
         """Shows the cautions of another system."""
-        self._texts = caution_texts(system)
+        self._texts, self._unfolded = caution_texts(system), False
         self.setVisible(bool(self._texts))
         self.setAccessibleName(_("Cautions"))
         self.setAccessibleDescription("\n".join(self._texts))

@@ -52,5 +52,6 @@ class PageScroll(QScrollArea):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keeps the page as wide as the view."""
+        bar = self.verticalScrollBar()
+        self.paper.setMaximumWidth(self.width() - (bar.sizeHint().width() if bar.isVisible() else 0))
         super().resizeEvent(event)
-        self.paper.setMaximumWidth(self.viewport().width())

@@ -58,8 +58,8 @@ class ReadingPane(QWidget):
         self.cautions = CautionsBand(theme)
         self.why_head = SectionHead(theme, _("Why it matched"))
         self.why = WhyList(theme)
-        self.passages_head = SectionHead(theme, _("Where it matched"))
-        self.passages = PageText(theme, _("Where it matched"))
+        self.passages_head = SectionHead(theme, _("Also matched"))
+        self.passages = PageText(theme, _("Also matched"))
         self.timeline_head = SectionHead(theme, _("Timeline"))
         self.timeline = TimelineList(theme)
         self.lesson_head = SectionHead(theme, _("Lesson"))
@@ -67,8 +67,8 @@ class ReadingPane(QWidget):
         self.notes_head = SectionHead(theme, _("Notes"))
         self.notes = PageText(theme, _("Notes"))
         for widget in (
-            self.case_head, self.why_head, self.why, self.passages_head, self.passages, self.cautions,
-            self.timeline_head, self.timeline, self.lesson_head, self.lesson, self.notes_head, self.notes,
+            self.case_head, self.why_head, self.why, self.cautions, self.timeline_head, self.timeline,
+            self.passages_head, self.passages, self.lesson_head, self.lesson, self.notes_head, self.notes,
         ):  # fmt: skip
             self.page.add(widget)
         self.page.column.addStretch()
@@ -107,8 +107,9 @@ class ReadingPane(QWidget):
         case = view.case
         self.page.paper.show()
         self.copy_button.setEnabled(True)
-        self.case_head.show_case(view)
-        self.cautions.show_system(case.concern.system)
+        self.case_head.show_case(view, hit.passages)
+        if another:
+            self.cautions.show_system(case.concern.system)
         self._show_why(hit)
         rows = timeline_rows(case)
         self.timeline_head.set_text(_("Timeline"), ngettext("{n} line", "{n} lines", len(rows)).format(n=len(rows)))
@@ -127,7 +128,7 @@ class ReadingPane(QWidget):
     def _show_why(self, hit: Hit) -> None:
         self.why_head.set_text(_("Why it matched"), _("score {score}").format(score=f"{hit.score:.2f}"))
         self.why.show_hit(hit)
-        passages = tuple(passage for passage in hit.passages if passage.spans)
+        passages = tuple(p for p in hit.passages if p.spans and p.field not in ("concern", "cause"))
         self.passages.show_html(passage_html(passages))
         self.why_head.setVisible(bool(hit.reasons))
         self.why.setVisible(bool(hit.reasons))

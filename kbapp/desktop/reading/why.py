@@ -6,7 +6,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QListView, QSizePolicy, QStyleOptionViewItem
 
-from kbapp.desktop.look_first.reasons import reason_words
+from kbapp.desktop.look_first.reasons import reason_short, reason_words
 from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.lines import Index, LineDelegate, Lines, LinesModel
@@ -16,9 +16,10 @@ from kbapp.lookup.question import Hit
 
 @dataclass(frozen=True, slots=True)
 class WhyRow:
-    """A reason in words, its value, and its value against the weightiest of the hit (-1 to 1)."""
+    """A reason in full and in short, its value, and its value against the weightiest of the hit (-1 to 1)."""
 
     words: str
+    short: str
     value: float
     share: float
 
@@ -31,7 +32,9 @@ def why_rows(hit: Hit) -> tuple[WhyRow, ...]:
     """Returns the reasons of a hit, weightiest first, those against it last."""
     best = max((abs(reason.value) for reason in hit.reasons), default=1.0) or 1.0
     ordered = sorted(hit.reasons, key=lambda reason: (reason.value < 0, -abs(reason.value)))
-    return tuple(WhyRow(reason_words(reason), reason.value, reason.value / best) for reason in ordered)
+    return tuple(
+        WhyRow(reason_words(reason), reason_short(reason), reason.value, reason.value / best) for reason in ordered
+    )
 
 
 class WhyDelegate(LineDelegate[WhyRow]):
@@ -43,7 +46,7 @@ class WhyDelegate(LineDelegate[WhyRow]):
         """Returns one pitch, half the width where there is room for two columns."""
         view = self.parent()
         width = view.viewport().width() if isinstance(view, QListView) else 400
-        columns = 2 if width >= self.theme.look.metrics.body * 42 else 1
+        columns = 2 if width >= self.theme.look.metrics.body * 36 else 1
         return QSize(width // columns, self.theme.look.metrics.pitch)
 
     def line(self, ink: Ink, row: WhyRow, rect: QRectF) -> None:
@@ -54,7 +57,8 @@ class WhyDelegate(LineDelegate[WhyRow]):
         used = ink.text(right, rect.top(), f"{row.value:+.2f}" if against else f"{row.value:.2f}",
                         look.font("small", figures=True), "danger" if against else "ink2", align="right",
                         height=rect.height() - 3)  # fmt: skip
-        ink.text(left, rect.top(), row.words, look.font("small"), "danger" if against else "ink",
+        words = row.words if rect.width() > look.metrics.body * 36 else row.short
+        ink.text(left, rect.top(), words[:1].upper() + words[1:], look.font("small"), "danger" if against else "ink",
                  height=rect.height() - 3, room=right - left - used - 10)  # fmt: skip
         if against:
             ink.dashes(left, left + (right - left) * -row.share, bottom - 1, "danger")

@@ -81,6 +81,8 @@ def _rest(look: Look) -> str:
     return f"""{inks}
 QAbstractScrollArea {{ border: 0; background: {c("page")}; }}
 QFrame[card="true"] {{ background: {c("page")}; border: 1px solid {c("rule_strong")}; border-radius: 4px; }}
+QTableView::item {{ padding: 0 {m.pad}px; border: 0; border-bottom: 1px solid {c("rule")}; }}
+QTableView::item:selected {{ background: {c("select")}; color: {c("ink")}; }}
 QToolTip {{ background: {c("ink")}; color: {c("page")}; border: 0; padding: 6px; }}
 QHeaderView::section {{ font-size: {m.small}pt; font-weight: 600; background: {c("band")}; color: {c("ink2")};
   border: 0; border-bottom: 1px solid {c("rule_strong")}; padding: 0 {m.pad}px; }}

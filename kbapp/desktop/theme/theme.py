@@ -21,8 +21,14 @@ class Theme(QObject):
 
     changed = Signal()
 
-    def __init__(self, app: QApplication, choice: ThemeChoice = "system", size: SizeName = "desk") -> None:
-        super().__init__(app)
+    def __init__(
+        self,
+        app: QApplication,
+        choice: ThemeChoice = "system",
+        size: SizeName = "desk",
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent or app)
         self._app = app
         self._choice = choice
         self._size = size

@@ -12,7 +12,6 @@ from kbapp.desktop.widgets.themed import Themed
 
 Kind = Literal["primary", "plain", "quiet", "danger"]
 _ICON_ROLE: dict[Kind, Role] = {"primary": "on_accent", "plain": "ink", "quiet": "accent", "danger": "danger"}
-_GAP = 5  # under a style sheet Qt sets icon and text too tight, so the air is part of the picture
 
 
 class Button(QPushButton, Themed):
@@ -34,5 +33,7 @@ class Button(QPushButton, Themed):
         self.setFont(look.font("body", 600 if self._kind == "primary" else 500))
         self.setMinimumWidth(look.metrics.row)
         if self._icon_name:
-            self.setIcon(icon(look, self._icon_name, _ICON_ROLE[self._kind], gap=_GAP))
-            self.setIconSize(QSize(look.metrics.icon + _GAP, look.metrics.icon))
+            # under a style sheet Qt sets icon and text too tight, so the air is part of the picture
+            gap = round(look.metrics.icon * 0.3)
+            self.setIcon(icon(look, self._icon_name, _ICON_ROLE[self._kind], gap=gap))
+            self.setIconSize(QSize(look.metrics.icon + gap, look.metrics.icon))

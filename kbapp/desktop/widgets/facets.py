@@ -5,8 +5,10 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
 from kbapp.desktop.paint.ink import Ink
+from kbapp.desktop.paint.wrapped import wrap
 from kbapp.desktop.theme.icons import draw_icon
 from kbapp.desktop.theme.theme import Theme
+from kbapp.desktop.theme.tokens import Role
 from kbapp.desktop.widgets.themed import Themed
 from kbapp.i18n import _, ngettext
 
@@ -100,6 +102,19 @@ class FacetValue(_FacetButton):
         used = ink.text(width - pad, 0, str(self._count), look.mono("small", weight), "ink2" if live else "disabled",
                         align="right", height=height)  # fmt: skip
         left = pad + 2 + box + 8
-        ink.text(left, 0, self.text(), look.font("body", weight), "ink" if live else "disabled", height=height,
-                 room=width - left - used - pad - 6)  # fmt: skip
+        self._label(ink, left, width - left - used - pad - 6, height, "ink" if live else "disabled", weight)
         ink.across(0, width, height - 1)
+
+    def _label(self, ink: Ink, left: float, room: float, height: int, role: Role, weight: int) -> None:
+        look = self.look
+        font = look.font("body", weight)
+        if ink.width(self.text(), font) <= room:
+            ink.text(left, 0, self.text(), font, role, height=height)
+            return
+        small = look.font("small", weight)
+        first, *rest = wrap(look, self.text(), small, room)
+        line = look.measure(small).height()
+        top = (height - line * (2 if rest else 1)) / 2
+        ink.text(left, top, first, small, role, room=room)
+        if rest:
+            ink.text(left, top + line, " ".join(rest), small, role, room=room)

@@ -1,8 +1,8 @@
 """Fields to write in: the question line, and ruled paper for running text."""
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPalette, QResizeEvent, QTextBlockFormat, QTextCursor
-from PySide6.QtWidgets import QFrame, QLineEdit, QSizePolicy, QTextEdit
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent, QTextBlockFormat, QTextCursor
+from PySide6.QtWidgets import QFrame, QLabel, QLineEdit, QSizePolicy, QTextEdit
 
 from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.theme.theme import Theme
@@ -35,18 +35,24 @@ class AskEdit(QLineEdit, Themed):
 
 
 class RuledEdit(QTextEdit, Themed):
-    """Plain text on ruled lines that grows with what is written. Enter asks to go on, Shift+Enter breaks the line."""
+    """Plain text on ruled lines under its own label; grows with what is written.
+
+    Enter asks to go on (``go_on``), Shift+Enter breaks the line, Ctrl+Enter is left to the screen.
+    """
 
     go_on = Signal()
 
-    def __init__(self, theme: Theme, name: str, lines: int = 1, placeholder: str = "") -> None:
+    def __init__(self, theme: Theme, name: str, example: str = "") -> None:
         super().__init__()
-        self._least = lines
+        self._example = example
+        self._label = QLabel(name, self)
+        self._label.setProperty("ink", "ink2")
+        self._label.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setAcceptRichText(False)
         self.setTabChangesFocus(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAccessibleName(name)
-        self.setPlaceholderText(placeholder)
+        self.setAccessibleDescription(example)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -55,41 +61,44 @@ class RuledEdit(QTextEdit, Themed):
         self.bind(theme)
 
     def relook(self) -> None:
-        """Takes over font, line height and height."""
-        self.setFont(self.look.font("body"))
-        self.document().setDefaultFont(self.look.font("body"))
-        pad = (self.look.metrics.row - self.look.metrics.pitch) // 2
-        self.setViewportMargins(2, pad, 2, pad)
+        """Takes over fonts, line height and height."""
+        look = self.look
+        self.setFont(look.font("body"))
+        self.document().setDefaultFont(look.font("body"))
+        self._label.setFont(look.font("small", 600))
+        self.setViewportMargins(4, look.metrics.pitch, 4, 0)
+        self._place_label()
         self._written()
+
+    def _place_label(self) -> None:
+        self._label.setGeometry(4, 0, max(40, self.width() - 8), self.look.metrics.pitch)
 
     def _written(self) -> None:
         self._set_line_height()
         self._grow()
 
     def _set_line_height(self) -> None:
-        block = QTextBlockFormat()
-        fixed = QTextBlockFormat.LineHeightTypes.FixedHeight.value
-        block.setLineHeight(self.look.metrics.pitch, fixed)
-        if self.document().firstBlock().blockFormat().lineHeight() == self.look.metrics.pitch and (
-            self.document().lastBlock().blockFormat().lineHeight() == self.look.metrics.pitch
-        ):
+        pitch = self.look.metrics.pitch
+        first, last = self.document().firstBlock(), self.document().lastBlock()
+        if first.blockFormat().lineHeight() == pitch == last.blockFormat().lineHeight():
             return
+        block = QTextBlockFormat()
+        block.setLineHeight(pitch, QTextBlockFormat.LineHeightTypes.FixedHeight.value)
         cursor = QTextCursor(self.document())
-        self.blockSignals(True)
-        undo = self.document().isUndoRedoEnabled()
         cursor.select(QTextCursor.SelectionType.Document)
+        self.blockSignals(True)
         cursor.mergeBlockFormat(block)
-        self.document().setUndoRedoEnabled(undo)
         self.blockSignals(False)
 
     def _grow(self) -> None:
         pitch = self.look.metrics.pitch
-        lines = max(self._least, round(self.document().size().height() / pitch))
-        self.setFixedHeight(lines * pitch + self.look.metrics.row - pitch)
+        lines = max(1, round(self.document().size().height() / pitch))
+        self.setFixedHeight((lines + 1) * pitch)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Grows with the lines that no longer fit."""
         super().resizeEvent(event)
+        self._place_label()
         self._grow()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -102,18 +111,19 @@ class RuledEdit(QTextEdit, Themed):
         else:
             super().keyPressEvent(event)
 
-    def changeEvent(self, event: QEvent) -> None:
-        """Repaints the edge when enabled or focused."""
-        super().changeEvent(event)
-        self.viewport().update()
-
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Rules the page, then paints the text."""
+        """Rules the page, writes the example where nothing stands, then paints the text."""
         painter = QPainter(self.viewport())
         ink = Ink(painter, self.look)
-        width, height = self.viewport().width(), self.viewport().height()
-        painter.fillRect(0, 0, width, height, self.palette().color(QPalette.ColorRole.Base))
-        ink.ruling(0, height, width)
+        width, height, pitch = self.viewport().width(), self.viewport().height(), self.look.metrics.pitch
+        ink.fill(0, 0, width, height, "page")
+        y = pitch
+        while y <= height:
+            ink.across(0, width, y - 1, "rule_strong")
+            y += pitch
+        if self.document().isEmpty() and self._example:
+            font = self.look.font("body")
+            ink.text(0, pitch - self.look.measure(font).height(), self._example, font, "ink3", room=width)
         painter.end()
         super().paintEvent(event)
 

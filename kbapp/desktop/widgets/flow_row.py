@@ -16,6 +16,7 @@ class FlowRow(QLayout):
     def addItem(self, item: QLayoutItem) -> None:
         """Adds an item at the end."""
         self._items.append(item)
+        self.invalidate()
 
     def count(self) -> int:
         """Returns how many items there are."""

@@ -15,11 +15,19 @@ class FocusRing(QFocusFrame):
         self._theme = theme
         self._window = window
         app.focusChanged.connect(self.follow)
+        theme.changed.connect(self._again)
 
     def follow(self, old: QWidget | None, new: QWidget | None) -> None:
         """Moves the ring to the widget that now has the focus, or takes it away."""
         inside = new is not None and new.window() is self._window and not isinstance(new, QAbstractItemView)
         self.setWidget(new if inside else None)  # type: ignore[arg-type]
+
+    def _again(self) -> None:
+        # a new style sheet lets the frame go
+        widget = self.widget()
+        if widget is not None:
+            self.setWidget(None)  # type: ignore[arg-type]
+            self.setWidget(widget)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paints the ring."""

@@ -115,9 +115,10 @@ class Lines(QListView, Themed):
     picked = Signal(int)
     opened = Signal(int)
 
-    def __init__(self, theme: Theme, name: str, parent: QWidget | None = None, *, margin: bool = True) -> None:
-        super().__init__(parent)
+    def __init__(self, theme: Theme, name: str, *, margin: bool = True, whole: bool = False) -> None:
+        super().__init__()
         self._margin = margin
+        self._whole = whole
         self.setAccessibleName(name)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -130,14 +131,28 @@ class Lines(QListView, Themed):
     def relook(self) -> None:
         """Lays the lines out anew."""
         self.verticalScrollBar().setSingleStep(self.look.metrics.pitch)
+        self._leave_rest()
         self.scheduleDelayedItemsLayout()
         self.viewport().update()
+
+    def _leave_rest(self) -> None:
+        # lines of one height: what is left over below the last whole one stays page
+        count = self.model().rowCount() if self.model() else 0
+        option = QStyleOptionViewItem()
+        line = self.itemDelegate().sizeHint(option, self.model().index(0, 0)).height() if count and self._whole else 0
+        scrolls = line > 0 and count * line > self.height()
+        self.setViewportMargins(0, 0, 0, self.height() % line if scrolls else 0)
 
     def currentChanged(self, current: Index, previous: Index) -> None:
         """Tells which line is current."""
         super().currentChanged(current, previous)
         if current.isValid():
             self.picked.emit(current.row())
+
+    def reset(self) -> None:
+        """Takes over other lines."""
+        super().reset()
+        self._leave_rest()
 
     def pick(self, row: int) -> None:
         """Makes a line current without moving the focus."""
@@ -171,7 +186,8 @@ class Lines(QListView, Themed):
         """Leaves the selection alone while a finger or mouse drags over it."""
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keeps the current line in sight."""
+        """Shows no half line at the bottom, and keeps the current line in sight."""
+        self._leave_rest()
         super().resizeEvent(event)
         if self.currentIndex().isValid():
             self.scrollTo(self.currentIndex())

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from PySide6.QtCore import QSize, Qt, QUrl
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QByteArray, QSize, Qt, QUrl
+from PySide6.QtGui import QResizeEvent, QTextDocument
 from PySide6.QtWidgets import QFrame, QSizePolicy, QTextBrowser
 
 from kbapp.desktop.theme.look import Look
@@ -22,6 +22,7 @@ def reading_style(look: Look) -> str:
     h2, h3, h4, h5, h6 {{ font-family: 'Zilla Slab'; font-size: {m.head}pt; font-weight: 600;
       margin: {m.pitch // 2}px 0 {m.pitch // 4}px 0; }}
     code, pre {{ font-family: 'Atkinson Hyperlegible Mono'; font-size: {m.small}pt; }}
+    pre {{ white-space: pre-wrap; }}
     a {{ color: {c("accent")}; }}
     th {{ text-align: left; color: {c("ink2")}; font-size: {m.small}pt; padding: 0 {m.pad}px 0 0; }}
     td {{ padding: 0 {m.pad * 2}px 0 0; }}
@@ -31,6 +32,14 @@ def reading_style(look: Look) -> str:
     """
 
 
+class _DeafDocument(QTextDocument):
+    """A document that loads nothing: Qt's own would still read local files when the browser refuses."""
+
+    def loadResource(self, kind: int, name: QUrl | str) -> Any:
+        """Returns nothing, without a look at network or disk."""
+        return QByteArray()
+
+
 class PageText(QTextBrowser, Themed):
     """Shows HTML and loads nothing, neither from the network nor from the disk."""
 
@@ -38,6 +47,7 @@ class PageText(QTextBrowser, Themed):
         super().__init__()
         self._html = ""
         self._grows = grows
+        self.setDocument(_DeafDocument(self))
         self.setAccessibleName(name)
         self.setOpenLinks(False)
         self.setOpenExternalLinks(False)
@@ -54,10 +64,6 @@ class PageText(QTextBrowser, Themed):
             self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.bind(theme)
-
-    def loadResource(self, kind: int, name: QUrl | str) -> Any:
-        """Returns nothing: no picture, style or page is ever loaded."""
-        return None
 
     def show_html(self, html: str) -> None:
         """Shows HTML that was cleaned before."""
