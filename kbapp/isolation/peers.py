@@ -20,7 +20,7 @@ PeerVerdict = Literal["stands_out", "none", "inconclusive"]
 ERROR: Final = 0.05
 """The chance, over all places, of calling one out that does not stand out."""
 # Variance of the median of n standard normal values (n = 1 … 7): the median of the others is less certain than a mean.
-_MEDIAN_VARIANCE: Final = (1.0, 0.5, 0.4487, 0.2982, 0.2868, 0.2147, 0.2104)
+_MEDIAN_VARIANCE: Final = (1.0, 0.5, 1.0 - math.sqrt(3) / math.pi, 0.2982, 0.2868, 0.2147, 0.2104)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from kbapp.isolation.arrays import entropy_bits
+from kbapp.isolation.arrays import Floats, entropy_bits
 from kbapp.isolation.candidates import choices
 from kbapp.isolation.economics import Economics
 from kbapp.isolation.gain import bits, bits_per_minute, outcome_views
@@ -69,7 +69,7 @@ def _by_fault(
     states: list[tuple[tuple[int, ...], tuple[int, ...]]],
     weights: list[float],
     order: list[tuple[int, ...]] | None = None,
-) -> tuple[np.ndarray, list[tuple[int, ...]]]:
+) -> tuple[Floats, list[tuple[int, ...]]]:
     total: dict[tuple[int, ...], float] = {}
     for (faulty, _), weight in zip(states, weights, strict=True):
         total[faulty] = total.get(faulty, 0.0) + weight
