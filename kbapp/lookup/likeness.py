@@ -20,6 +20,7 @@ from kbapp.lookup.words import content_stems
 from kbapp.records import symptoms
 from kbapp.records.codes import parse_code
 
+NUMBER: Final = 100.0
 SYMPTOM: Final = 3.0
 SYSTEM: Final = 0.75
 VEHICLE: Final = 2.0
@@ -46,6 +47,15 @@ def _constant(text: str) -> Callable[[int], str]:
 
 def _raise_to(values: Scores, ids: NDArray[np.int32], value: float) -> None:
     values[ids] = np.maximum(values[ids], value)
+
+
+def number_part(view: View, names: Sequence[str]) -> Likeness:
+    """Returns the part of cases asked for by their own number or id: they come first."""
+    values = np.zeros(view.size)
+    for name in names:
+        for field in ("number", "id"):
+            values[view.postings(field, name).ids] = NUMBER
+    return Likeness("number", values, _constant(""))
 
 
 def system_part(view: View, system: str) -> Likeness:
@@ -76,7 +86,8 @@ def _symptom_kin(view: View, asked: str) -> list[tuple[str, float]]:
 def _values_of(view: View, kind: str, document: int, kin: Iterable[Sequence[tuple[str, float]]]) -> str:
     """Returns the values of a document that are kin to what was asked, nearest first."""
     documents, numbers = view.pairs[kind]
-    start, end = np.searchsorted(documents, (document, document + 1))
+    wanted = np.array((document, document + 1), dtype=documents.dtype)  # another type would copy the whole column
+    start, end = np.searchsorted(documents, wanted)
     names = {view.vocabulary.values(kind)[number] for number in numbers[start:end].tolist()}
     near: dict[str, float] = {}
     for pairs in kin:

@@ -1,11 +1,9 @@
-"""Which cases match a question's words, and how well.
+"""Which cases meet a question's words, and how well.
 
 The rule, so that counts mean something. A case *fully* matches when it meets all of one or two content words; two thirds of
 three, 60 % of four, half of five to seven, a third of more — each word weighed by how rare it is in the book. Light words
-(``no``, ``left``, ``when``) and vehicle names only rank, unless nothing else is asked. Quoted words must stand as quoted. When
-fewer than ten cases of the whole book match fully, cases that meet half of that share are listed after them. Structured parts
-of a question only rank; but of a long text (more than seven content words: an open case, a pasted scan report) a case with the
-same trouble code or symptom matches too.
+(``no``, ``left``, ``when``) and vehicle names only rank, unless nothing else is asked. ``kbapp.lookup.select`` says what
+matches beside that.
 """
 
 from collections.abc import Callable, Sequence
@@ -20,35 +18,55 @@ from kbapp.lookup.concepts import LIGHT, Concept, Way
 from kbapp.lookup.postings import Ids
 from kbapp.lookup.view import K1, Mask, Scores, View
 
-ENOUGH: Final = 10
-"""Full matches below which partial ones are listed too."""
-LONG: Final = 7
 WORDS: Final = 10.0
 """The value of a case that meets every word as strongly as can be."""
 _SHARES: Final = {1: 1.0, 2: 1.0, 3: 0.66, 4: 0.6, 5: 0.5, 6: 0.5, 7: 0.5}
 _LONG_SHARE: Final = 0.34
+_PARTIAL: Final = 0.5
+_LEAST_PARTIAL: Final = 0.2
 _NEARLY: Final = 1e-6
+_FACT: Final = 3.0
+_MANY: Final = 3000
 
 
 @dataclass(frozen=True, slots=True)
 class Met:
-    """The documents that meet one concept, ascending, and how well."""
+    """The documents that meet one concept, ascending, and how well. ``strength`` is what it counts in the words' score."""
 
     concept: Concept
     ids: Ids
     scores: Scores
+    strength: float = 1.0
+
+    def at(self, documents: Ids, size: int) -> Scores:
+        """Returns the scores of some documents, ascending, out of ``size``; 0 where they do not meet the concept."""
+        if not len(self.ids) or not len(documents):
+            return np.zeros(len(documents))
+        if len(documents) > _MANY:
+            spread = np.zeros(size)
+            spread[self.ids] = self.scores
+            return spread[documents]
+        places = np.searchsorted(self.ids, documents)
+        places[places == len(self.ids)] = 0
+        return np.where(self.ids[places] == documents, self.scores[places], 0.0)
 
 
 @dataclass(frozen=True, slots=True)
 class WordMatch:
-    """What the words alone say: ``score`` and ``full``/``partial`` over all documents; ``required`` are the concepts that decide."""
+    """What the words alone say: which documents match fully and in part; ``required`` are the concepts that decide."""
 
     met: tuple[Met, ...]
     required: tuple[Met, ...]
-    score: Scores
     full: Mask
     partial: Mask
     content: int
+
+    def score(self, documents: Ids, size: int) -> tuple[Scores, list[Scores]]:
+        """Returns the words' value for some documents, and what each concept of ``met`` adds to it."""
+        best = sum(one.strength * one.concept.weight * (K1 + 1) for one in self.met)
+        scale = WORDS / best if best else 0.0
+        each = [one.at(documents, size) * (one.strength * scale) for one in self.met]
+        return sum(each, np.zeros(len(documents))), each
 
 
 def share_of(count: int) -> float:
@@ -62,35 +80,33 @@ def match_words(view: View, concepts: Sequence[Concept], stop: Callable[[], bool
     Raises:
         Cancelled: ``stop`` was true.
     """
+    deciding = _deciding(concepts)
     met = []
     for concept in concepts:
         if stop():
             raise Cancelled
-        met.append(_meet(view, concept))
-    content = [one for one in met if not one.concept.light and not one.concept.vehicle]
-    required = content or [one for one in met if not one.concept.light] or met
-    score = np.zeros(view.size, dtype=np.float64)
-    best = 0.0
-    for one in met:
-        if one.concept.vehicle and one not in required:
-            continue  # the vehicle's kinship ranks instead, so that a name does not swamp the concern
-        strength = LIGHT if one.concept.light and one not in required else 1.0
-        best += strength * one.concept.weight * (K1 + 1)
-        score[one.ids] += strength * one.scores
-    if best:
-        score *= WORDS / best
+        decides = concept in deciding
+        # a vehicle's kinship ranks instead of its name, so that a name does not swamp the concern
+        strength = 1.0 if decides else 0.0 if concept.vehicle else LIGHT
+        met.append(Met(concept, *_meet(view, concept), strength))
+    required = [one for one in met if one.concept in deciding]
     full, partial = _covered(view, required)
-    return WordMatch(tuple(met), tuple(required), score, full, partial, len(content))
+    return WordMatch(tuple(met), tuple(required), full, partial, len(required))
+
+
+def _deciding(concepts: Sequence[Concept]) -> list[Concept]:
+    """Returns the concepts that decide what matches: content words, else vehicle names, else light words."""
+    content = [one for one in concepts if not one.light and not one.vehicle]
+    return content or [one for one in concepts if not one.light] or list(concepts)
 
 
 def _covered(view: View, required: Sequence[Met]) -> tuple[Mask, Mask]:
-    cover = np.zeros(view.size, dtype=np.float64)
+    cover = np.zeros(view.size)
     for one in required:
         cover[one.ids] += one.concept.weight
+    share = share_of(len(required))
     total = sum(one.concept.weight for one in required)
-    need = share_of(len(required)) * total - _NEARLY
-    some = max(0.5 * share_of(len(required)), 0.2) * total - _NEARLY
-    return cover >= need, cover >= some
+    return cover >= share * total - _NEARLY, cover >= max(_PARTIAL * share, _LEAST_PARTIAL) * total - _NEARLY
 
 
 def without(view: View, required: Sequence[Met], dropped: Met) -> Mask:
@@ -98,24 +114,25 @@ def without(view: View, required: Sequence[Met], dropped: Met) -> Mask:
     return _covered(view, [one for one in required if one is not dropped])[0]
 
 
-def _meet(view: View, concept: Concept) -> Met:
+def _meet(view: View, concept: Concept) -> tuple[Ids, Scores]:
     if len(concept.ways) == 1:
-        return Met(concept, *_one_way(view, concept, concept.ways[0]))
-    best = np.zeros(view.size, dtype=np.float64)
+        return _one_way(view, concept, concept.ways[0])
+    best = np.zeros(view.size)
     for way in concept.ways:
         ids, scores = _one_way(view, concept, way)
         best[ids] = np.maximum(best[ids], scores)
     ids = np.flatnonzero(best).astype(np.int32)
-    return Met(concept, ids, best[ids])
+    return ids, best[ids]
 
 
 def _one_way(view: View, concept: Concept, way: Way) -> tuple[Ids, NDArray[np.float64]]:
     if way.fact:
         ids = view.facts(way.fact)
-        return ids, np.full(len(ids), way.weight * concept.weight * 3.0)
+        return ids, np.full(len(ids), way.weight * concept.weight * _FACT)
     ids, scores = view.scores(way.terms[0])
     for term in way.terms[1:]:
         other, more = view.scores(term)
         ids, here, there = np.intersect1d(ids, other, assume_unique=True, return_indices=True)
         scores = scores[here] + more[there]
-    return ids, scores * (way.weight / len(way.terms))
+    factor = way.weight / len(way.terms)
+    return ids, scores if factor == 1.0 else scores * factor

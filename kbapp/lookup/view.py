@@ -64,6 +64,9 @@ class View:
         self.days = _joined([part.days for part in parts])
         self.single = {kind: _joined([part.columns.single[kind] for part in parts]) for kind in SINGLE}
         self.pairs = {kind: self._joined_pairs(kind) for kind in MANY_VALUED}
+        self.starts = {
+            kind: np.searchsorted(of, np.arange(self.size + 1, dtype=of.dtype)) for kind, (of, _) in self.pairs.items()
+        }
         self.listed = {kind: {number for part in parts for number in part.columns.listed[kind]} for kind in LISTED}
         total = sum(part.segment.length_total() for part in parts)
         self._average = total / (self.size or 1) or 1

@@ -130,6 +130,7 @@ def tokens(text: str) -> Iterator[Token]:
         yield Token(start, end, word, extra)
 
 
+@lru_cache(maxsize=20_000)
 def content_stems(text: str) -> frozenset[str]:
     """Returns the stems of the content words of a short text (light and stop words left out, unless all are)."""
     found = [token.word for token in tokens(text)]

@@ -1,0 +1,52 @@
+"""What a question asks, taken together: its words as concepts, concerns, codes and vehicle, stated or recognised in the text."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from kbapp.lookup.concepts import Concepts, resolve
+from kbapp.lookup.document import plain_code
+from kbapp.lookup.parse import Reading, read
+from kbapp.lookup.question import Question
+from kbapp.lookup.synonyms import named_concerns
+from kbapp.lookup.vehicles import Known, VehicleNames
+from kbapp.lookup.view import View
+
+_NAMED: Final = 0.5
+"""The weight of a concern recognised in the text, beside 1 for one that is stated."""
+_CONCERN_TEXT: Final = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question understood: ``concerns`` maps each concern to its weight; ``told`` are those the text names outright."""
+
+    question: Question
+    reading: Reading
+    concepts: Concepts
+    concerns: dict[str, float]
+    told: tuple[str, ...]
+    codes: tuple[str, ...]
+    vehicle: Known
+    names: VehicleNames
+
+    @property
+    def only_narrowed(self) -> bool:
+        """Returns whether nothing is asked but narrowings, so that cases are simply listed."""
+        question = self.question
+        structured = (question.system, self.concerns, self.codes, question.parts_tried, question.evidence, self.reading.names)
+        return not self.concepts.all and self.vehicle.empty and not any(structured)
+
+
+def understand(view: View, question: Question, names: VehicleNames) -> Asked:
+    """Returns a question understood in the words of a view."""
+    reading = read(question.text)
+    concepts = resolve(view, reading, names, typing=question.typing)
+    content = [token for token in reading.words if token.word.terms and not token.word.stop]
+    named = named_concerns(reading.text[:_CONCERN_TEXT]) if content else []
+    concerns = dict(concepts.concerns)
+    for term in named:
+        concerns[term] = max(concerns.get(term, 0.0), _NAMED)
+    concerns.update(dict.fromkeys(question.symptoms, 1.0))
+    told = tuple(dict.fromkeys((*question.symptoms, *named)))
+    codes = tuple(dict.fromkeys((*map(plain_code, question.codes), *reading.codes)))
+    return Asked(question, reading, concepts, concerns, told, codes, names.asked(question, content), names)
