@@ -10,7 +10,7 @@ from kbapp.records.codes import TroubleCode, parse_code
 # In running text a space after the letter counts only before a 0 ("P 0171"), for "type B 2000" is no code, and O for
 # zero only among digits, for "CODED" is none either.
 _CODE: Final = re.compile(
-    r"(?<![A-Za-z0-9])(?:[PCBU](?:[0-3][0-9A-F]{3}|[O0][0-9]{3}|[ -]0[0-9A-F]{3}))(?:[-:/][0-9A-F]{2})?(?![A-Za-z0-9])",
+    r"(?<!\w)(?:[PCBU](?:[0-3][0-9A-F]{3}|[O0][0-9]{3}|[ -]0[0-9A-F]{3}))(?:[-:/][0-9A-F]{2})?(?!\w)",
     re.IGNORECASE | re.ASCII,
 )
 _STATUS: Final = re.compile(

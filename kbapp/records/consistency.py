@@ -1,6 +1,6 @@
 """Finds what contradicts itself inside a well-formed case: ids given twice, references to nothing or in a circle."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from kbapp.records.case import Case
 from kbapp.records.fault import Fault, shorten
@@ -49,20 +49,26 @@ def _ids_twice(case: Case) -> Iterator[Fault]:
 def _circles(case: Case) -> Iterator[Fault]:
     """Yields a fault for each test that, followed along ``repeat_of`` or ``supersedes``, leads back to itself."""
     tests = [(n, entry) for n, entry in enumerate(case.timeline) if isinstance(entry, TestEntry)]
-    repeats = {entry.id: entry.repeat_of for _, entry in tests}
-    supersedes = {entry.id: entry.supersedes for _, entry in tests}
-    for n, entry in tests:
-        for field, step in (("repeat_of", repeats), ("supersedes", supersedes)):
-            if _comes_back(entry.id, step):
-                yield Fault(f"timeline.{n}.{field}", "entry_circle", shorten(step[entry.id] or ""))
+    for field in ("repeat_of", "supersedes"):
+        step: dict[str, str | None] = {entry.id: getattr(entry, field) for _, entry in tests}
+        circle = _on_a_circle(step)
+        for n, entry in tests:
+            if entry.id in circle:
+                yield Fault(f"timeline.{n}.{field}", "entry_circle", shorten(step[entry.id]))
 
 
-def _comes_back(start: str, step: dict[str, str | None]) -> bool:
-    seen: set[str] = set()
-    at = step.get(start)
-    while at is not None and at not in seen:
-        if at == start:
-            return True
-        seen.add(at)
-        at = step.get(at)
-    return False
+def _on_a_circle(step: Mapping[str, str | None]) -> set[str]:
+    """Returns the ids that lead back to themselves; each id is walked over once."""
+    walked: set[str] = set()
+    found: set[str] = set()
+    for start in step:
+        path: dict[str, None] = {}
+        at: str | None = start
+        while at is not None and at not in walked:
+            walked.add(at)
+            path[at] = None
+            at = step.get(at)
+        if at is not None and at in path:
+            ids = list(path)
+            found.update(ids[ids.index(at) :])
+    return found

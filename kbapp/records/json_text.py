@@ -49,12 +49,18 @@ def _float(digits: str) -> float:
     return value
 
 
-def _outside_strings(data: bytes) -> bytes:
-    """Returns a JSON text with its strings emptied.
+def _outside_strings(data: bytes, window: int = 4 * 1024 * 1024) -> bytes:
+    """Returns a JSON text with its strings emptied, worked through in windows so that memory stays bounded.
 
     After a backslash outside a string the result may be wrong; no parser reads beyond that.
     """
-    return b'"'.join(data.replace(b"\\\\", b"").replace(b'\\"', b"").split(b'"')[::2])
+    plain = data.replace(b"\\\\", b"").replace(b'\\"', b"")
+    out, inside = [], 0
+    for start in range(0, len(plain), window):
+        parts = plain[start : start + window].split(b'"')
+        out.append(b'"'.join(parts[inside::2]))
+        inside = (inside + len(parts) - 1) % 2
+    return b"".join(out)
 
 
 def _too_deep(bare: bytes, limit: int) -> bool:

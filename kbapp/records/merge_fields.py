@@ -45,9 +45,10 @@ class FieldMerge:
 
     def _statements(self, path: Path, base: _Object, mine: _Object, theirs: _Object) -> None:
         for group in together(path):
-            ours = [name for name in group if mine.get(name) != base.get(name)]
-            others = [name for name in group if theirs.get(name) != base.get(name)]
-            if ours and others and any(mine.get(name) != theirs.get(name) for name in group):
+            differing = [name for name in group if mine.get(name) != theirs.get(name)]
+            ours = [name for name in differing if mine.get(name) != base.get(name)]
+            others = [name for name in differing if theirs.get(name) != base.get(name)]
+            if ours and others:
                 for name in dict.fromkeys([*ours, *others]):
                     self._clash((*path, name), base.get(name), mine.get(name), theirs.get(name))
 

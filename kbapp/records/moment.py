@@ -10,7 +10,12 @@ from pydantic_core import PydanticCustomError
 # Workshops keep no records of other centuries; a slip like 0206-05 is better refused than sorted first.
 _YEAR: Final = "(19|20)[0-9]{2}"
 _MONTH_PART: Final = f"{_YEAR}-(0[1-9]|1[0-2])"
-_DATE_PART: Final = f"{_MONTH_PART}-[0-3][0-9]"
+# The calendar as an expression, so that the schema refuses 2026-02-30 where formats are only remarks to a validator.
+_LEAP: Final = "((19|20)(0[48]|[2468][048]|[13579][26])|2000)"
+_DATE_PART: Final = (
+    f"({_YEAR}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))"
+    f"|{_LEAP}-02-29)"
+)
 _TIME_PART: Final = (
     r"[Tt]([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{1,9})?([Zz]|[+-]([01][0-9]|2[0-3]):[0-5][0-9])"
 )

@@ -33,6 +33,7 @@ _FRACTION: Final = re.compile(r"(?:(?P<whole>[0-9]+) )?(?P<over>[0-9]+)/(?P<unde
 _VULGAR_NUMBER: Final = re.compile(rf"(?P<whole>[0-9]+)? ?(?P<vulgar>[{_VULGAR}])")
 _GROUPED: Final = re.compile(r"[1-9][0-9]{0,2}(?:[,'’][0-9]{3})+(?:\.[0-9]+)?")
 _ONE_COMMA: Final = re.compile(r"[0-9]*,[0-9]+")
+_PLAIN: Final = re.compile(r"[0-9]+(?:\.[0-9]+)?|\.[0-9]+")
 _LONGEST: Final = 40
 
 
@@ -69,10 +70,7 @@ def _in_figures(text: str, *, thousands: bool) -> float | None:
         return int(vulgar["whole"] or 0) + unicodedata.numeric(vulgar["vulgar"])
     if fraction:
         return int(fraction["whole"] or 0) + int(fraction["over"]) / int(fraction["under"])
-    plain = text
+    plain = text.replace(",", ".", 1)
     if _GROUPED.fullmatch(text) and (thousands or not _ONE_COMMA.fullmatch(text)):
         plain = re.sub("[,'’]", "", text)
-    try:
-        return float(plain.replace(",", ".", 1))
-    except ValueError:
-        return None
+    return float(plain) if _PLAIN.fullmatch(plain) else None

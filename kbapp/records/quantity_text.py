@@ -16,7 +16,7 @@ _DIFFERENCE_BEFORE: Final = re.compile(
     rf"(?:Δ\s*T?\s*=?\s*|\bdelta\s*t?\s*=?\s*|\b(?:{_RISE})\s+(?:of|by)\s+)$", re.IGNORECASE
 )
 _DIFFERENCE_BEHIND: Final = re.compile(rf"\s*-?{_MORE}", re.IGNORECASE)
-_NUMBER: Final = re.compile(rf"(?<![\w.,/]){NUMBER}", re.IGNORECASE)
+_NUMBER: Final = re.compile(rf"(?<![A-Za-z0-9_.,/]){NUMBER}", re.IGNORECASE)
 _RANGE: Final = re.compile(rf"\s?(?:-|–|—|…|\.\.\.?|\bto\b|\band\b)\s?(?={NUMBER})", re.IGNORECASE)
 _DIFFERENCES: Final = {"degC": "delta_degC", "degF": "delta_degF", "K": "delta_degC"}
 _WORD_BEHIND: Final = re.compile(r"\s+[A-Za-z]")

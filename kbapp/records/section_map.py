@@ -4,7 +4,7 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import BeforeValidator, Field
 
-from kbapp.records.base import Line, Minutes, Record, Text, Word
+from kbapp.records.base import SAFE_INTEGER, WHOLE, Flag, Line, Minutes, Record, Text, Word
 from kbapp.records.moment import Moment
 from kbapp.records.timeline import Strength
 from kbapp.records.vocabulary import System
@@ -104,7 +104,7 @@ class MapReadings(Record):
     unit: Line = ""
     resolution: Amount | None = None
     margin: Amount | None = None
-    by_axle: bool = False
+    by_axle: Flag = False
     limits: tuple[ReadingLimit, ...] = ()
 
 
@@ -152,10 +152,10 @@ class MapTest(Record):
     conditions: tuple[MapCondition, ...] = ()
     cautions: tuple[Word, ...] = ()
     qualification: Line = ""
-    destructive: bool = False
+    destructive: Flag = False
     steps: tuple[Text, ...] = ()
     readings: MapReadings | None = None
-    repeats: Annotated[int, Field(ge=1, le=100)] = 1
+    repeats: Annotated[int, Field(ge=1, le=100), WHOLE] = 1
     substitutes: tuple[Substitute, ...] = ()
     undo: Words = ()
     note: Text = ""
@@ -179,7 +179,7 @@ class NestedMap(Record):
 class MapChange(Record):
     """What changed with a version."""
 
-    version: Annotated[int, Field(ge=1)]
+    version: Annotated[int, Field(ge=1, le=SAFE_INTEGER), WHOLE]
     at: Moment | None = None
     by: Line = ""
     text: Text = ""
@@ -193,7 +193,7 @@ class SectionMap(Record):
 
     format: Literal["provebook-map/1"]
     id: Word
-    version: Annotated[int, Field(ge=1)] = 1
+    version: Annotated[int, Field(ge=1, le=SAFE_INTEGER), WHOLE] = 1
     title: Word
     system: System | None = None
     symptoms: tuple[Word, ...] = ()

@@ -1,8 +1,8 @@
 """Vehicle identification numbers: shape, check digit, the model years they can mean, and what of one may be shared.
 
 Source: US 49 CFR 565.13 and 565.15; ISO 3779 and 3780. A check digit that agrees proves nothing (of the 512 slips of
-one character, 37 keep it) and most of the world does not use it, so no answer here is called verified, every year is
-an offer, and no maker is read from a number.
+one character some 37 keep it) and most of the world does not use it, so no answer here is called verified, every year
+is an offer, and no maker is read from a number.
 """
 
 import re

@@ -25,7 +25,7 @@ SENTENCES: Final[dict[str, str]] = {
     "number_not_kept": N_("{path}: {found} is no number that can be kept. Give one with fewer digits."),
     "text_too_long": N_("{path}: has {found} characters, at most {expected} are kept. Attach longer text as a file."),
     "text_too_short": N_("{path}: has {found} characters. Write at least {expected}."),
-    "text_blank": N_("{path}: is blank. Write what was found, or leave the field out."),
+    "text_blank": N_("{path}: is blank. Write what belongs here, or leave out a field that may be missing."),
     "forbidden_character": N_("{path}: holds the invisible control character {found}. Remove it."),
     "moment_form": N_("{path}: {found} is no date. Write 2026-05, 2026-05-31 or 2026-05-31T10:42:00+02:00."),
     "format_newer": N_("{path}: {found} is newer than this Provebook reads ({expected}). Update Provebook to take it."),
