@@ -14,6 +14,8 @@ from kbapp.desktop.program import Program
 
 S = TypeVar("S", bound=QWidget)
 WAIT_MS = 15_000
+POPUP = ("This plugin does not support raise\\(\\)", "This plugin does not support grabbing the keyboard")
+"""What offscreen Qt prints when a list of suggestions or a menu pops up."""
 
 
 class Running:

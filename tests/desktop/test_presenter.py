@@ -1,5 +1,3 @@
-from collections.abc import Iterator
-
 import pytest
 from PySide6.QtGui import QGuiApplication
 from pytestqt.qtbot import QtBot
@@ -13,10 +11,10 @@ from kbapp.wording import sentence
 
 
 @pytest.fixture
-def place(theme: Theme, qtbot: QtBot) -> Iterator[NotePlace]:
+def place(theme: Theme, qtbot: QtBot) -> NotePlace:
     made = NotePlace(theme)
     qtbot.addWidget(made)
-    yield made
+    return made
 
 
 def _note_text(place: NotePlace) -> str:

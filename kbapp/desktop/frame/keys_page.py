@@ -28,6 +28,7 @@ class KeysPage(Screen):
         table = self.table
         table.setAccessibleName(_("Keys"))
         table.setHorizontalHeaderLabels([_("Where"), _("What it does"), _("Key")])
+        table.horizontalHeader().setAccessibleName(_("Columns"))
         table.verticalHeader().hide()
         table.setFrameShape(QFrame.Shape.NoFrame)
         table.setShowGrid(False)

@@ -70,7 +70,7 @@ class MainWindow(QWidget):
         self.index.menu_wanted.connect(self.open_menu)
         self._stack = QStackedWidget()
         self._lay_out()
-        self._ring = FocusRing(theme, self, app)
+        self.ring = FocusRing(theme, self, app)
         self._actions = self._make_actions()
         self.menu = WindowMenu(theme, self, self._actions)
         self._follow_book()
