@@ -14,15 +14,15 @@ from tests.lookup.labelled_set import GRADES, HERE, TYPES, case_files, cases, qu
 
 # A little under what was measured; raised whenever the search gets better.
 NDCG_FLOORS = {
-    "lay": 0.43,
-    "technician": 0.83,
-    "typos": 0.88,
-    "vehicle": 0.86,
-    "codes": 0.88,
-    "evidence": 0.82,
-    "all": 0.79,
+    "lay": 0.44,
+    "technician": 0.84,
+    "typos": 0.89,
+    "vehicle": 0.87,
+    "codes": 0.90,
+    "evidence": 0.83,
+    "all": 0.80,
 }
-PAIRS_FLOOR = 0.82
+PAIRS_FLOOR = 0.83
 
 
 @pytest.fixture(scope="module")
