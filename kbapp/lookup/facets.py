@@ -39,9 +39,11 @@ def _having(view: View, one: Narrowing) -> Mask:
     return mask
 
 
-def counts(view: View, documents: Ids, mask: Mask) -> dict[str, tuple[FacetCount, ...]]:
-    """Returns the counts of every facet over the matching documents, given as ids and as a mask."""
-    return {kind: _counted(view, kind, documents, mask) for kind in FACETS}
+def counts(
+    view: View, documents: Ids, mask: Mask, kinds: Sequence[str] = FACETS
+) -> dict[str, tuple[FacetCount, ...]]:
+    """Returns the counts of facets over the matching documents, given as ids and as a mask."""
+    return {kind: _counted(view, kind, documents, mask) for kind in kinds}
 
 
 def _counted(view: View, kind: str, documents: Ids, mask: Mask) -> tuple[FacetCount, ...]:

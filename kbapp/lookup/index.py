@@ -90,7 +90,7 @@ class CaseIndex:
     @property
     def worn(self) -> bool:
         """Returns whether small merges no longer keep up, so that a rebuild in the background is worth it."""
-        return len(self._view.parts) > 2 * writer.MOST_SEGMENTS
+        return len(self._view.parts) > 3 * writer.MOST_SEGMENTS
 
     @property
     def view(self) -> View:
@@ -109,6 +109,8 @@ class CaseIndex:
     def apply(self, cases: Sequence[SourceCase]) -> None:
         """Takes changes of the book in, in their order; the cases are searchable when it returns.
 
+        It merges segments only where nobody calls ``tidy``.
+
         Raises:
             EnvironmentFault: ``index_busy``: another process writes; try again.
             DamageError: ``index_outdated`` where another process replaced the index; ``index_damaged``.
@@ -117,8 +119,16 @@ class CaseIndex:
             if not cases:
                 return
             self._commit({found.case_id: found for found in cases}, max(found.change for found in cases))
-            if len(self._parts) > writer.MOST_SEGMENTS:
+            if len(self._parts) > 2 * writer.MOST_SEGMENTS:
                 self._merge()
+
+    def tidy(self) -> bool:
+        """Merges small segments where there are many, and returns whether it did; for a quiet moment after ``apply``."""
+        with self._writing:
+            if len(self._parts) <= writer.MOST_SEGMENTS:
+                return False
+            self._merge()
+            return True
 
     def _commit(self, newest: dict[str, SourceCase], change: int) -> None:
         with writer.writing(self._folder) as opened:

@@ -80,7 +80,7 @@ def _held_back(view: View, documents: Ids, total: Scores) -> Scores:
     numbers = [number for number, state in enumerate(states) if state in _HELD_BACK]
     held = np.isin(view.single["state"][documents], numbers)
     loss = np.zeros(len(documents))
-    if not held.any():
+    if not held.any() or not total.any():
         return loss
     mine = total[held]
     keep = np.where(mine > 0, mine * (1 - _HOLD), mine)

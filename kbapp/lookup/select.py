@@ -1,7 +1,7 @@
 """Which cases an answer lists and counts.
 
 With words, the rule of ``kbapp.lookup.match``. Quoted words must stand as quoted. When fewer than ten cases of the whole book
-match fully, cases that meet half of the share, or that carry a concern or trouble code asked for, are listed after them.
+match fully, cases that meet half of the share, or whose concern or trouble code is kin to one asked for, are listed too.
 Otherwise structured parts only rank; but of a long text (more than seven content words: an open case, a pasted scan report) a
 case with the same trouble code or concern matches too. Without words, cases that are like the question in its structured
 parts. With nothing but narrowings, all that they keep. A case's own number or id always finds it.
@@ -46,7 +46,7 @@ def select(view: View, asked: Asked, words: WordMatch, parts: Sequence[Likeness]
         Cancelled: ``stop`` was true.
         InputError: ``facet_unknown``.
     """
-    full, chosen = _worded(view, asked, words) if words.met else _wordless(view, asked, parts)
+    full, chosen = _worded(view, asked, words, parts) if words.met else _wordless(view, asked, parts)
     numbered = _alike(view, parts, "number") & view.live
     full, chosen = full | numbered, chosen | numbered
     mask = chosen & facets.narrowed(view, asked.question.narrow)
@@ -57,13 +57,13 @@ def select(view: View, asked: Asked, words: WordMatch, parts: Sequence[Likeness]
     return Selected(np.flatnonzero(mask).astype(np.int32), mask, int(np.count_nonzero(mask & full)))
 
 
-def _worded(view: View, asked: Asked, words: WordMatch) -> tuple[Mask, Mask]:
+def _worded(view: View, asked: Asked, words: WordMatch, parts: Sequence[Likeness]) -> tuple[Mask, Mask]:
     full = words.full & view.live
     if words.content > LONG:
         full |= _same_facts(view, asked)
     if np.count_nonzero(full) >= ENOUGH:
         return full, full
-    return full, full | (words.partial & view.live) | _same_facts(view, asked)
+    return full, full | ((words.partial | _alike(view, parts, "symptom", "code")) & view.live)
 
 
 def _same_facts(view: View, asked: Asked) -> Mask:

@@ -29,7 +29,7 @@ def case(number: int, concern: str, /, **fields: Any) -> Case:
     return Case.model_validate(plain)
 
 
-def tested(name: str, outcome: str, /, at: int = 1, **fields: Any) -> dict[str, Any]:
+def ran(name: str, outcome: str, /, at: int = 1, **fields: Any) -> dict[str, Any]:
     """Returns a timeline entry of a test."""
     return {"kind": "test", "id": f"t{at}", "test": name, "outcome": outcome, **fields}
 
