@@ -68,7 +68,7 @@ def _cut(path: Path) -> None:
 def _garble(path: Path) -> None:
     data = bytearray(path.read_bytes())
     middle = len(data) // 2
-    data[middle : middle + 16] = bytes(16)
+    data[middle : middle + 16] = bytes(byte ^ 0xFF for byte in data[middle : middle + 16])
     path.write_bytes(data)
 
 
