@@ -17,7 +17,7 @@ EXIT_DONE, EXIT_REFUSED, EXIT_USAGE = 0, 1, 2
 
 def build_parser() -> argparse.ArgumentParser:
     """Returns the parser of the whole command line."""
-    from kbapp.commands import advise, book, case, jot, look, maps
+    from kbapp.commands import advise, book, case, jot, look, maps, pack, shop_key
 
     common = argparse.ArgumentParser(add_help=False)
     common.add_argument(
@@ -38,7 +38,7 @@ def build_parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title=_("commands"), metavar=_("COMMAND"))
     demo = commands.add_parser("demo", parents=[common], help=_("start the desktop program on a fresh practice book"))
     demo.set_defaults(run=_demo)
-    for module in (look, jot, case, advise, maps, book):
+    for module in (look, jot, case, advise, maps, pack, shop_key, book):
         module.add(commands, common)
     return parser
 
@@ -61,16 +61,14 @@ def _demo(_arguments: argparse.Namespace) -> int:
 
 
 def _refuse(error: KbError, *, as_json: bool) -> int:
-    from kbapp.records.fault import DocumentFaults
-    from kbapp.wording import fault_sentence, sentence
+    from kbapp.wording import fault_sentence, faults_in, sentence
 
     text = sentence(error)
     if as_json:
-        faults = error.faults if isinstance(error, DocumentFaults) else ()
         answer = {
             "error": error.code,
             "sentence": text,
-            "faults": [{**fault.as_dict(), "sentence": fault_sentence(fault)} for fault in faults],
+            "faults": [{**fault.as_dict(), "sentence": fault_sentence(fault)} for fault in faults_in(error)],
         }
         print(json.dumps(answer, ensure_ascii=False, indent=1))
     print(text, file=sys.stderr)

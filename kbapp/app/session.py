@@ -3,7 +3,7 @@
 import uuid
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kbapp.app import advising
 from kbapp.app.adding import NewCase
@@ -24,6 +24,9 @@ from kbapp.store.book import Book, create_book, open_book
 from kbapp.store.drafts import Drafts
 from kbapp.store.reading import CaseFilter
 from kbapp.store.values import CaseRow, Incoming, StoredCase
+
+if TYPE_CHECKING:
+    from kbapp.app.crate import Crate
 
 _EVERY_CASE = CaseFilter()
 
@@ -198,6 +201,12 @@ class Session:
     def drafts(self) -> Drafts:
         """Returns the drafts of running text kept on this PC for this book."""
         return self._drafts
+
+    def crate(self) -> "Crate":
+        """Returns the exchange of packs with other shops."""
+        from kbapp.app.crate import Crate
+
+        return Crate(self._book, self._author, self._keeper.follow)
 
     def facts(self) -> dict[str, Any]:
         """Returns what the book is and holds, as plain values."""

@@ -6,10 +6,10 @@ from typing import Final
 from kbapp.errors import KbError
 from kbapp.i18n import _
 from kbapp.records.fault import DocumentFaults, Fault, shorten
-from kbapp.wording import app, desktop, isolation, lookup, records, store
+from kbapp.wording import app, desktop, isolation, lookup, packs, records, store
 
 _CATALOGUE: Final[Mapping[str, str]] = {
-    **records.SENTENCES, **isolation.SENTENCES, **store.SENTENCES, **lookup.SENTENCES, **app.SENTENCES, **desktop.SENTENCES,
+    **records.SENTENCES, **isolation.SENTENCES, **store.SENTENCES, **lookup.SENTENCES, **packs.SENTENCES, **app.SENTENCES, **desktop.SENTENCES,
 }  # fmt: skip
 
 
@@ -41,4 +41,13 @@ def sentence(error: KbError) -> str:
     if isinstance(error, DocumentFaults):
         head = records.faults_head(len(error.faults), shorten(error.source, 200))
         return "\n".join([head, *(f"  {fault_sentence(fault)}" for fault in error.faults)])
+    if error.code == "pack_faults":
+        head = packs.pack_faults_head(len(faults_in(error)), shorten(error.values.get("source", ""), 200))
+        return "\n".join([head, *(f"  {fault_sentence(fault)}" for fault in faults_in(error))])
     return _fill(error.code, error.values)
+
+
+def faults_in(error: KbError) -> tuple[Fault, ...]:
+    """Returns the faults an error carries, none for most."""
+    faults = getattr(error, "faults", ())
+    return tuple(fault for fault in faults if isinstance(fault, Fault))

@@ -1,0 +1,1 @@
+"""Exchange packs: blanking, the bag in a ZIP, signatures, and reading that refuses every danger. Knows no database."""
