@@ -86,5 +86,6 @@ def _scalars(kind: str, schema: Mapping[str, Any]) -> st.SearchStrategy[Any]:
     if kind == "integer":
         return st.integers(low, high)
     if kind == "number":
-        return st.floats(low, high, allow_nan=False, allow_infinity=False) | st.integers(int(low or -9), int(high or 9))
+        whole = st.integers(-9 if low is None else int(low), 9 if high is None else int(high))
+        return st.floats(low, high, allow_nan=False, allow_infinity=False) | whole
     return {"boolean": st.booleans(), "null": st.none()}[kind]
