@@ -39,6 +39,7 @@ class OpenBook(QObject):
         """Keys of the drafts that windows of this program are writing."""
         self._tasks, self._author = tasks, author
         self._session: Session | None = None
+        self._made: list[Session] = []
         self._index: IndexState | None = None
         self._following: Job[ChangeSet | None] | None = None
         self._follow_timer = QTimer(self)
@@ -67,7 +68,9 @@ class OpenBook(QObject):
         def work(_control: Control) -> "Session":
             from kbapp.app.session import Session
 
-            return Session.open(self.location, author=self._author)
+            session = Session.open(self.location, author=self._author)
+            self._made.append(session)
+            return session
 
         self._tasks.run("change", self, work, self._opened, self._failed)
 
@@ -158,6 +161,12 @@ class OpenBook(QObject):
         """Ends following, lets what was started end, and closes the session."""
         self._follow_timer.stop()
         self._index_timer.stop()
-        session, self._session = self._session, None
+        self._session = None
         self.state = "closed"
-        self._tasks.close(session.close if session is not None else None)
+        self._tasks.close(self._close_sessions)
+
+    def _close_sessions(self) -> None:
+        # also one that was opened while the program was already being left
+        for session in self._made:
+            session.close()
+        self._made.clear()

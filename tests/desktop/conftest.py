@@ -35,12 +35,14 @@ def _nothing_left(qapp: QApplication) -> Iterator[None]:
     assert left == [], "windows left open"
     windows = [widget for widget in QApplication.topLevelWidgets() if isinstance(widget, MainWindow)]
     assert windows == [], "windows left alive"
-    timers = [
+
+
+def _running_timers() -> list[QTimer]:
+    return [
         timer
         for timer in gc.get_objects()
         if isinstance(timer, QTimer) and shiboken6.isValid(timer) and timer.isActive()
     ]
-    assert timers == [], "timers left running"
 
 
 @pytest.fixture
@@ -82,3 +84,4 @@ def start(qapp: QApplication, qtbot: QtBot, tmp_path: Path) -> Iterator[Start]:
         program.close()
         program.deleteLater()
     _settle()
+    assert _running_timers() == [], "timers left running"

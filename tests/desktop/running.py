@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -63,18 +64,18 @@ class Running:
         """Types where the focus is."""
         focus = QApplication.focusWidget()
         assert focus is not None
-        self.qtbot.keyClicks(focus, text)
+        QTest.keyClicks(focus, text)
 
     def press(self, key: Qt.Key, modifier: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> None:
         """Presses a key where the focus is."""
         focus = QApplication.focusWidget() or self.window
-        self.qtbot.keyClick(focus, key, modifier)
+        QTest.keyClick(focus, key, modifier)
 
     def ask(self, text: str) -> None:
         """Writes a question by keyboard, asks it and waits for the answer."""
         edit = self.look.question.edit
         edit.setFocus()
         edit.clear()
-        self.qtbot.keyClicks(edit, text)
-        self.qtbot.keyClick(edit, Qt.Key.Key_Return)
+        QTest.keyClicks(edit, text)
+        QTest.keyClick(edit, Qt.Key.Key_Return)
         self.rest()

@@ -1,7 +1,8 @@
 """The binding itself: calls that return nothing must not eat references to None.
 
-PySide6 6.12.0 on Python 3.11 lost one reference to None at every such call and ended, after some painting, in an abort
-(``none_dealloc``) [L]. From Python 3.12 on None is immortal and its count says nothing; the calls are made all the same.
+PySide6 6.12.0 on Python 3.11 lost one reference to None at every such call and ended, after some painting, in an
+abort (``none_dealloc``) [L]. From Python 3.12 on None is immortal and its count says nothing; the calls are made all
+the same.
 """
 
 import sys

@@ -30,14 +30,14 @@ def test_an_expected_error_is_a_sentence_on_the_page(theme: Theme, place: NotePl
     error = InputError("jot_without_concern")
     Presenter(theme).show(error, place)
     assert _note_text(place) == sentence(error)
-    assert place.isVisibleTo(None)
+    assert not place.isHidden()
     _press(place, "Close this note")
     assert place.note is None
 
 
 def test_a_fault_of_ours_offers_a_report_and_shows_no_traceback(theme: Theme, place: NotePlace) -> None:
     try:
-        {}["no such key"]
+        raise KeyError("no such key")  # noqa: TRY301
     except KeyError as error:
         Presenter(theme).show(error, place)
     assert "Traceback" not in _note_text(place)

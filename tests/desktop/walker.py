@@ -54,7 +54,6 @@ def nameless(window: QWidget) -> list[str]:
         if isinstance(widget, CONTROLS)
         and not widget.accessibleName()
         and not (isinstance(widget, QAbstractButton) and widget.text())
-        and not (isinstance(widget, QAbstractItemView) and isinstance(widget.parentWidget(), QWidget) and widget.isWindow())
     ]  # fmt: skip
 
 
@@ -82,7 +81,7 @@ def _reading_text() -> type[QTextEdit]:
 
 
 def cut_off(window: QWidget) -> list[str]:
-    """Returns labels and buttons whose words do not fit and that have no tip with all of them, and what lies outside."""
+    """Returns labels and buttons whose words do not fit and that have no tip with them all, and what lies outside."""
     cut = []
     for widget in _shown(window):
         if isinstance(widget, (QLabel, QAbstractButton)) and not _fits(widget):
@@ -95,9 +94,11 @@ def cut_off(window: QWidget) -> list[str]:
 def _fits(widget: QLabel | QAbstractButton) -> bool:
     if isinstance(widget, QLabel) and widget.wordWrap():
         return widget.height() + 1 >= widget.heightForWidth(widget.width())
-    if widget.toolTip() and widget.text() in widget.toolTip() or isinstance(widget.parentWidget(), QTextEdit):
+    if (widget.toolTip() and widget.text() in widget.toolTip()) or isinstance(widget.parentWidget(), QTextEdit):
         return True
-    return widget.width() + 1 >= widget.sizeHint().width() and widget.height() + 1 >= min(widget.sizeHint().height(), 20)
+    return widget.width() + 1 >= widget.sizeHint().width() and widget.height() + 1 >= min(
+        widget.sizeHint().height(), 20
+    )
 
 
 def _inside(widget: QWidget, window: QWidget) -> bool:
@@ -119,7 +120,7 @@ def untranslated(window: QWidget) -> list[str]:
     found = []
     for widget in _shown(window):
         texts = {"name": widget.accessibleName(), "tip": widget.toolTip()}
-        if isinstance(widget, (QLabel, QAbstractButton)) and not MARK in widget.accessibleName():
+        if isinstance(widget, (QLabel, QAbstractButton)) and MARK not in widget.accessibleName():
             texts["text"] = widget.text()
         if isinstance(widget, QLineEdit):
             texts["placeholder"] = widget.placeholderText()
@@ -131,7 +132,11 @@ def untranslated(window: QWidget) -> list[str]:
             texts.update(_first_items(widget))
         if isinstance(widget, Painted) and widget.accessibleDescription():
             texts["description"] = widget.accessibleDescription()
-        found += [f"{_name(widget)} {where}: {text[:60]}" for where, text in texts.items() if _letters(text) and MARK not in text]
+        found += [
+            f"{_name(widget)} {where}: {text[:60]}"
+            for where, text in texts.items()
+            if _letters(text) and MARK not in text
+        ]
     if MARK not in window.windowTitle():
         found.append(f"title: {window.windowTitle()}")
     return found
@@ -147,4 +152,7 @@ def _first_items(view: QAbstractItemView) -> dict[str, str]:
 
 
 def _is_key(text: str) -> bool:
-    return any(part in text for part in ("Ctrl+", "Shift+", "F1", "F6", "Esc", "Tab", "Space", "Return", "Del")) and " " not in text
+    return (
+        any(part in text for part in ("Ctrl+", "Shift+", "F1", "F6", "Esc", "Tab", "Space", "Return", "Del"))
+        and " " not in text
+    )

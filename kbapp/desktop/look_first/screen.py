@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from kbapp.app.views import CaseView, ChangeSet, IndexState
@@ -27,6 +27,7 @@ from kbapp.i18n import _, ngettext
 from kbapp.lookup.question import FACETS, Answer, Hit, Question
 
 PAGE: Final = 20
+SIZES: Final = (204, 462, 442)
 _SUGGESTING: Final = {"make": "make", "family": "family", "generation": "generation", "engine": "engine",
                       "code": "code", "symptom": "symptom"}  # fmt: skip
 
@@ -42,6 +43,7 @@ class LookFirst(Screen):
         self._asking = Latest(context.tasks, self)
         self._reading = Latest(context.tasks, self)
         self._wanted_case = ""
+        self._sizes = list(SIZES)
         self.narrow_button = Button(theme, _("Narrow by"), "plain", "narrow")
         jot_button = Button(theme, _("Jot a case down"), "plain", "jot")
         jot_button.clicked.connect(lambda: context.go("jot", None))
@@ -68,7 +70,8 @@ class LookFirst(Screen):
         self.split.setChildrenCollapsible(False)
         for pane in (self.narrow, self.results, self.right):
             self.split.addWidget(pane)
-        self.split.setSizes([196, 462, 450])
+        self.split.setSizes(self._sizes)
+        self.split.splitterMoved.connect(self._note_sizes)
         self.split.setStretchFactor(0, 0)
         self.split.setStretchFactor(1, 1)
         self.split.setStretchFactor(2, 1)
@@ -299,15 +302,21 @@ class LookFirst(Screen):
 
     def keep(self) -> dict[str, object]:
         """Returns the widths of the panes."""
-        return {"panes": self.split.sizes()} if self._columns() == 3 else {}
+        self._note_sizes()
+        return {"panes": self._sizes}
 
     def restore(self, kept: dict[str, object]) -> None:
         """Takes over the widths of the panes."""
         sizes = kept.get("panes")
         if isinstance(sizes, list) and len(sizes) == 3 and all(isinstance(size, int) for size in sizes):
+            self._sizes = sizes
             self.split.setSizes(sizes)
 
     # -- room
+
+    def _note_sizes(self) -> None:
+        if self.isVisible() and self.split.count() == 3:
+            self._sizes = self.split.sizes()
 
     def _columns(self) -> int:
         theme = self.context.theme
@@ -322,7 +331,7 @@ class LookFirst(Screen):
             self.panel.hide()
             self.split.insertWidget(0, self.narrow)
             self.narrow.show()
-            self.split.setSizes([196, 462, 450])
+            self.split.setSizes(self._sizes)
         elif not wide and self.split.indexOf(self.narrow) >= 0:
             self.panel.hold(self.narrow)
         self.narrow_button.setVisible(not wide)
@@ -338,6 +347,19 @@ class LookFirst(Screen):
         """Chooses how many panes stand side by side."""
         super().resizeEvent(event)
         self._rearrange()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Gives the panes the widths they had."""
+        super().showEvent(event)
+        self._rearrange()
+        if self.split.count() == 3:
+            self.split.setSizes(self._sizes)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Notes the widths of the panes."""
+        if self.split.count() == 3 and not event.spontaneous():
+            self._sizes = self.split.sizes()
+        super().hideEvent(event)
 
 
 def _unnarrowed(question: Question) -> Question:

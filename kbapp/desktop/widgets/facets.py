@@ -67,23 +67,27 @@ class FacetHead(_FacetButton):
 class FacetValue(_FacetButton):
     """One value with the count of matching cases; a count of zero stays but cannot be ticked."""
 
-    def __init__(self, theme: Theme, field: str, value: str, label: str) -> None:
-        self.field, self.value, self._count = field, value, 0
-        super().__init__(theme, label)
-        self.set_count(0)
+    def __init__(self, theme: Theme) -> None:
+        self.value, self._count = "", 0
+        super().__init__(theme, "")
 
     @property
     def count(self) -> int:
         """How many matching cases have this value."""
         return self._count
 
-    def set_count(self, count: int) -> None:
-        """Changes the count; a ticked value stays enabled so that it can be unticked."""
-        self._count = count
-        self.setEnabled(count > 0 or self.isChecked())
-        words = ngettext("{label}, {count} case", "{label}, {count} cases", count)
-        self.setAccessibleName(words.format(label=self.text(), count=count))
-        self.setToolTip(self.accessibleName())
+    def assign(self, value: str, label: str, count: int, *, on: bool) -> None:
+        """Shows another value; a ticked one stays enabled at zero so that it can be unticked."""
+        self.value, self._count = value, count
+        self.blockSignals(True)
+        self.setText(label)
+        self.setChecked(on)
+        self.blockSignals(False)
+        self.setEnabled(count > 0 or on)
+        words = ngettext("{label}, {count} case", "{label}, {count} cases", count).format(label=label, count=count)
+        if words != self.accessibleName():
+            self.setAccessibleName(words)
+            self.setToolTip(words)
         self.update()
 
     def draw(self, ink: Ink, width: int, height: int) -> None:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from kbapp.app.session import Session
@@ -149,7 +150,7 @@ def test_two_windows_keep_two_drafts_and_offer_neither_to_the_other(running: Run
     other.go("jot")
     page = other.screen_of("jot")
     page.first().setFocus()
-    running.qtbot.keyClicks(page.first(), "in the second window")
+    QTest.keyClicks(page.first(), "in the second window")
     running.until(lambda: len(_drafts()) == 2, "both are kept")
     running.rest()
     assert page.notes.note is None

@@ -13,9 +13,10 @@ CONDITION = st.builds(Condition, st.sampled_from(KINDS), WORD, st.just("")) | st
 def test_conditions_make_every_part_of_a_question() -> None:
     conditions = Conditions()
     for condition in (
-        Condition("system", "hvac_cooling"), Condition("symptom", "overheats in traffic"), Condition("make", "Brennick"),
-        Condition("family", "Drovane"), Condition("generation", "B"), Condition("engine", "B20D"), Condition("code", "P0217"),
-        Condition("part", "thermostat"), Condition("test", "radiator_spread", "cold_outlet"), Condition("case", "an-id"),
+        Condition("system", "hvac_cooling"), Condition("symptom", "overheats in traffic"),
+        Condition("make", "Brennick"), Condition("family", "Drovane"), Condition("generation", "B"),
+        Condition("engine", "B20D"), Condition("code", "P0217"), Condition("part", "thermostat"),
+        Condition("test", "radiator_spread", "cold_outlet"), Condition("case", "an-id"),
     ):  # fmt: skip
         conditions = conditions.having(condition)
     conditions = conditions.narrowed("state", "proved", on=True).narrowed("state", "repaired", on=True)

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from kbapp.app.jot import Jot
@@ -13,6 +14,7 @@ from kbapp.desktop.keys import key
 from kbapp.desktop.look_first.conditions import Condition
 from kbapp.desktop.widgets.buttons import Button
 from kbapp.lookup.question import Evidence, Question
+from kbapp.records.vocabulary import STATES
 from tests.desktop.conftest import Start
 from tests.desktop.running import POPUP, Running
 
@@ -37,7 +39,7 @@ def test_the_empty_screen_gives_before_it_asks(running: Running) -> None:
     assert look.right.currentWidget() is look.guide
     assert look.narrow.values("state")["proved"].count > 50
     rect = look.guide.list.visualRect(look.guide.model.index(0, 0))
-    running.qtbot.mouseClick(look.guide.list.viewport(), Qt.MouseButton.LeftButton, pos=rect.center())
+    QTest.mouseClick(look.guide.list.viewport(), Qt.MouseButton.LeftButton, pos=rect.center())
     running.rest()
     assert look.question.text() == look.guide.model.rows[0].key
     assert _numbers(running)
@@ -95,18 +97,17 @@ def test_a_condition_is_added_and_taken_away_by_keyboard(running: Running) -> No
     running.type("thermostat")
     running.press(Enter)
     running.rest()
-    assert look.question.conditions.items == (Condition("part", "thermostat"),)
-    asked = look.results.model.rows[0].hit
-    assert any(reason.name in ("part_tried", "tried_was_cause") for row in look.results.model.rows for reason in row.hit.reasons)
+    assert list(look.question.conditions.items) == [Condition("part", "thermostat")]
+    reasons = {reason.name for row in look.results.model.rows for reason in row.hit.reasons}
+    assert reasons & {"part_tried", "tried_was_cause"}
     running.press(Escape)
     assert not look.question.panel.isVisible()
     (chip,) = look.question.chips()
     chip.setFocus()
     running.press(Qt.Key.Key_Delete)
     running.rest()
-    assert look.question.conditions.items == ()
+    assert list(look.question.conditions.items) == []
     assert _numbers(running) == before
-    assert asked is not None
 
 
 @pytest.mark.qt_log_ignore(*POPUP)
@@ -118,11 +119,11 @@ def test_a_test_needs_its_outcome_and_an_unknown_system_is_not_taken(running: Ru
     running.press(Enter)
     assert QApplication.focusWidget() is panel.outcome
     running.press(Enter)
-    assert running.look.question.conditions.items == ()
+    assert list(running.look.question.conditions.items) == []
     running.type("cold_outlet")
     running.press(Enter)
     running.rest()
-    assert running.look.question.conditions.items == (Condition("test", "radiator_spread", "cold_outlet"),)
+    assert list(running.look.question.conditions.items) == [Condition("test", "radiator_spread", "cold_outlet")]
     panel.kind.setCurrentIndex(panel.kind.findData("system"))
     running.type("nonsense")
     running.press(Enter)
@@ -134,16 +135,17 @@ def test_narrowing_keeps_zeros_in_sight_and_disabled(running: Running) -> None:
     look = running.look
     before = {value: row.count for value, row in look.narrow.values("state").items()}
     assert len(before) > 1
-    proved = look.narrow.values("state")["proved"]
-    proved.setFocus()
+    rarest = min(before, key=lambda state: before[state])
+    look.narrow.values("state")[rarest].setFocus()
     running.press(Space)
     running.rest()
-    assert {row.hit.state for row in look.results.model.rows} == {"proved"}
+    assert {row.hit.state for row in look.results.model.rows} == {rarest}
     after = look.narrow.values("state")
     assert set(after) == set(before)
     for row in after.values():
         assert row.isEnabled() == (row.count > 0 or row.isChecked())
-    zeros = [row for values in map(look.narrow.values, ("symptom", "family")) for row in values.values() if row.count == 0]
+    look.narrow.head_of("family").click()
+    zeros = [row for name in ("symptom", "family") for row in look.narrow.values(name).values() if row.count == 0]
     assert zeros
     assert not any(row.isEnabled() for row in zeros)
     look.narrow.clear_button.click()
@@ -164,8 +166,7 @@ def test_counts_agree_with_the_list(running: Running) -> None:
 def test_nothing_found_says_what_to_leave_out(running: Running) -> None:
     running.ask("overheats in traffic")
     look = running.look
-    withdrawn = look.narrow.values("state")
-    missing = next(value for value in ("withdrawn", "came_back", "open", "repaired", "proved") if value not in withdrawn)
+    missing = next(state for state in STATES if state not in look.narrow.values("state"))
     look._narrow_to(look.question.conditions.narrowed("state", missing, on=True))
     running.rest()
     assert _numbers(running) == []
@@ -180,9 +181,9 @@ def test_what_another_window_or_command_saves_is_found_without_asking(running: R
     running.ask("squeals when reversing")
     look = running.look
     other = Session.open("practice", author="RA", follow=False)
-    other.jot(Jot("Squeals when reversing on wet mornings", "Velmond Ardane V20D 2020", fixed="backing plate bent clear"))
+    other.jot(Jot("Squeals when reversing on wet mornings", "Velmond Ardane V20D 2020", fixed="plate bent clear"))
     other.close()
-    running.until(lambda: any("wet mornings" in row.hit.concern for row in look.results.model.rows), "the new case is found")
+    running.until(lambda: any("wet mornings" in row.hit.concern for row in look.results.model.rows), "it is found")
 
 
 def test_another_screen_hands_over_a_whole_question(running: Running) -> None:
@@ -214,7 +215,7 @@ def test_narrow_by_becomes_a_panel_where_room_is_short(start: Start, practice: P
         running.press(Qt.Key.Key_B, Ctrl)
         assert look.narrow.isVisible()
         row = look.narrow.values("state")["proved"]
-        running.qtbot.mouseClick(row, Qt.MouseButton.LeftButton)
+        QTest.mouseClick(row, Qt.MouseButton.LeftButton)
         running.rest()
         assert look.narrow_button.text() == "Narrow by, 1 set"
         running.press(Escape)
@@ -237,7 +238,7 @@ def test_across_the_bay_one_pane_stands_alone(start: Start, practice: Path) -> N
     running.rest()
     assert look.reading.isVisible()
     assert not look.results.isVisible()
-    running.qtbot.mouseClick(look.reading.back_button, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(look.reading.back_button, Qt.MouseButton.LeftButton)
     assert look.results.isVisible()
 
 

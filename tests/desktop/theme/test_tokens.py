@@ -6,22 +6,24 @@ import pytest
 
 from kbapp.desktop.theme.tokens import SIZES, THEMES, Role, SectionState, ThemeName, contrast, luminance
 
-STATES = get_args(SectionState)
+STATES: tuple[SectionState, ...] = get_args(SectionState)
+_GROUNDS: tuple[Role, ...] = ("page", "band", "desk", "select")
+_WASHES: tuple[Role, ...] = ("clear_wash", "open_wash", "untested_wash", "leading_wash", "supported_wash")
+_INKS: tuple[Role, ...] = ("ink", "ink2")
 TEXT: tuple[tuple[Role, Role], ...] = (
-    *((ink, ground) for ink in ("ink", "ink2") for ground in ("page", "band", "desk", "select")),
-    ("ink3", "page"),
-    *(("accent", ground) for ground in ("page", "band", "select")),
-    ("on_accent", "accent"), ("on_accent", "accent_hi"),
-    ("danger", "page"), ("danger", "danger_wash"), ("caution", "page"), ("caution", "caution_wash"), ("ink", "caution_wash"),
-    ("accent", "caution_wash"), ("ink", "danger_wash"), ("info", "page"), ("info", "info_wash"), ("good", "page"),
-    ("good", "good_wash"), ("on_practice", "practice"), ("on_supported", "supported"), ("page", "ink"),
-    *((state, ground) for state in STATES for ground in ("page", "band", "select", f"{state}_wash")),
-    *((ink, f"{state}_wash") for ink in ("ink", "ink2") for state in STATES),
+    *((ink, ground) for ink in _INKS for ground in (*_GROUNDS, *_WASHES)),
+    *((state, ground) for state in STATES for ground in ("page", "band", "select")),
+    *zip(STATES, _WASHES, strict=True),
+    ("ink3", "page"), ("accent", "page"), ("accent", "band"), ("accent", "select"), ("on_accent", "accent"),
+    ("on_accent", "accent_hi"), ("danger", "page"), ("danger", "danger_wash"), ("ink", "danger_wash"),
+    ("caution", "page"), ("caution", "caution_wash"), ("ink", "caution_wash"), ("accent", "caution_wash"),
+    ("info", "page"), ("info", "info_wash"), ("good", "page"), ("good", "good_wash"), ("on_practice", "practice"),
+    ("on_supported", "supported"), ("page", "ink"),
 )  # fmt: skip
 GRAPHICS: tuple[tuple[Role, Role], ...] = (
-    *(("rule_strong", ground) for ground in ("page", "band", "desk")),
-    ("margin", "page"), ("margin", "band"), ("disabled", "page"), ("head_rule", "page"), ("accent", "desk"),
-    ("accent", "page"), ("accent", "select"), ("danger", "page"), ("caution", "caution_wash"), ("ink3", "page"),
+    ("rule_strong", "page"), ("rule_strong", "band"), ("rule_strong", "desk"), ("margin", "page"), ("margin", "band"),
+    ("disabled", "page"), ("head_rule", "page"), ("accent", "desk"), ("accent", "page"), ("accent", "select"),
+    ("danger", "page"), ("caution", "caution_wash"), ("ink3", "page"),
 )  # fmt: skip
 
 
