@@ -281,3 +281,26 @@ def test_labour_is_part_of_the_cost() -> None:
     case = make_case(part("caliper", "lf"))
     dear = Guard(case, MODEL, economics=Economics(labour_per_minute=10)).judge(0)
     assert dear.reason_required
+
+
+# One case for each rule that the map can raise, with what else is asked: the wording is tested on them.
+BOOK_RULES: dict[str, tuple[Case, Json]] = {
+    "unsupported": (make_case(part("caliper", "lf", returnable=False)), {}),
+    "contradicted": (make_case(ran("plug", "no"), ran("hold"), part("master cylinder", "mc")), {}),
+    "repeat": (make_case(part("caliper", "lf", stage="fitted", effect="unchanged"), part("caliper", "lf")), {}),
+    "unchanged": (make_case(part("sensor", stage="fitted", effect="unchanged"), part("caliper", "lf")), {}),
+    "no_retest": (make_case(part("sensor", stage="fitted"), part("caliper", "lf")), {}),
+    "rarely_the_cause": (_now(), {"proved": tuple(_proved(n, False) for n in range(8))}),
+    "coverage": (make_case(ran("hold"), part("caliper", "lf")), {}),
+    "base_unmet": (make_case(ran("scope"), part("sensor", "sensor")), {}),
+    "conflict": (make_case(ran("hold"), ran("hold_r"), part("caliper", "lf")), {}),
+    "cannot_judge": (make_case(part("wiper")), {}),
+    "exemption_incomplete": (make_case(part("caliper", "lf", purpose="recall")), {}),
+}
+
+
+@pytest.mark.parametrize("rule", BOOK_RULES)
+def test_each_rule_speaks_in_its_case(rule: str) -> None:
+    case, more = BOOK_RULES[rule]
+    found = Guard(case, MODEL, **more).judge(len(case.timeline) - 1)
+    assert rule in {warning.rule for warning in found.warnings}
