@@ -16,6 +16,7 @@ from kbapp.isolation.picture import picture, ranking
 from kbapp.isolation.repair_cost import fit_first
 from kbapp.isolation.results import cure_chances
 from kbapp.records.case import Case
+from kbapp.records.moment import parse_moment
 from kbapp.records.timeline import GuardStamp, PartEntry
 from kbapp.records.timeline import GuardWarning as StampedWarning
 
@@ -161,6 +162,15 @@ def _rules(scene: Scene) -> Iterator[GuardWarning]:
     yield from repeat(scene)
     yield from unchanged(scene)
     yield from without_retest(scene)
-    record = part_record(scene.proved, scene.case, scene.entry.part, scene.section_map)
+    record = part_record(_known_then(scene), scene.case, scene.entry.part, scene.section_map)
     if record is not None and record.speaks:
         yield GuardWarning("rarely_the_cause", record=record)
+
+
+def _known_then(scene: Scene) -> Iterator[Case]:
+    """Yields the proved cases that were signed when the line was written; where a date is missing, they count."""
+    at = scene.entry.at
+    for case in scene.proved:
+        signed = case.sign_off.at if case.sign_off is not None else None
+        if not at or not signed or parse_moment(signed) <= parse_moment(at):
+            yield case

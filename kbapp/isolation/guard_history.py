@@ -92,14 +92,13 @@ def _within_time(earlier: str | None, later: str | None) -> bool | None:
 
 
 def _recent_case(scene: Scene, before: PartEntry, other: Case) -> bool:
-    distance = _distance(scene.case, other)
-    by_distance = distance is not None and distance <= REPEAT_WITHIN_KM
-    return by_distance or _within_time(before.at or other.opened, scene.entry.at or scene.case.opened) is True
-
-
-def _distance(one: Case, other: Case) -> float | None:
-    here, there = _kilometres(one), _kilometres(other)
-    return None if here is None or there is None else abs(here - there)
+    """Returns whether another visit lies before this line, by at most 12 months or 20,000 km."""
+    then, now = before.at or other.opened, scene.entry.at or scene.case.opened
+    if then and now and parse_moment(then) > parse_moment(now):
+        return False
+    here, there = _kilometres(scene.case), _kilometres(other)
+    by_distance = here is not None and there is not None and 0 <= here - there <= REPEAT_WITHIN_KM
+    return by_distance or _within_time(then, now) is True
 
 
 def _kilometres(case: Case) -> float | None:

@@ -155,6 +155,7 @@ def _earlier(**more: Any) -> Case:
     [
         ({}, {"at": "2026-06-10"}, True),
         ({}, {"at": "2027-06-10"}, False),
+        ({}, {"at": "2025-11-10"}, False),  # the other visit came later
         ({"concern": {"text": "brake squeal"}}, {"at": "2026-06-10"}, False),
     ],
 )
@@ -223,10 +224,10 @@ def _proved(n: int, cured: bool, **more: Any) -> Case:
     return make_case(part("caliper", "lf", stage="fitted", effect=effect), **{**base, **more})
 
 
-def _now(**more: Any) -> Case:
+def _now(at: str | None = None, **more: Any) -> Case:
     vehicle = {"make": "Brennick", "family": "Pallow"}
     concern = {"text": "pedal", "symptoms": ["low pedal"], "system": "brakes_hydraulic"}
-    return make_case(*QUIET, part("caliper", "lf"), vehicle=vehicle, concern=concern, **more)
+    return make_case(*QUIET, part("caliper", "lf", at=at), vehicle=vehicle, concern=concern, **more)
 
 
 @pytest.mark.parametrize(
@@ -237,6 +238,14 @@ def test_rarely_the_cause_speaks_only_with_enough_cases(cured: int, of: int, spe
     proved = [_proved(n, n < cured) for n in range(of)]
     found = Guard(_now(), MODEL, proved=proved).judge(len(QUIET))
     assert {w.rule for w in found.warnings} == ({"rarely_the_cause"} if speaks else set())
+
+
+def test_cases_signed_later_teach_nothing_about_a_part_fitted_before() -> None:
+    sign_off = {"by": "MH", "role": "lead", "at": "2026-06-05T08:10:00+02:00"}
+    proved = [_proved(n, False, sign_off=sign_off) for n in range(8)]
+    for at, speaks in (("2026-06-04T14:00:00+02:00", False), ("2026-06-06T14:00:00+02:00", True)):
+        found = Guard(_now(at), MODEL, proved=proved).judge(len(QUIET))
+        assert ("rarely_the_cause" in {w.rule for w in found.warnings}) is speaks
 
 
 def test_every_rule_has_its_weight() -> None:
