@@ -6,14 +6,26 @@ back are plain frozen values.
 
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Final, Self
+from typing import Any, Final, Self
 
 from kbapp.errors import KbError
 from kbapp.records.base import clean_text
 from kbapp.records.case import Case, Shop
 from kbapp.records.fault import Fault
 from kbapp.records.private import PrivateDetails
-from kbapp.store import batch_list, batches, checking, facts, private_details, reading, saving, shelf, signatures, undo
+from kbapp.store import (
+    batch_list,
+    batches,
+    checking,
+    facts,
+    ledger_rows,
+    private_details,
+    reading,
+    saving,
+    shelf,
+    signatures,
+    undo,
+)  # fmt: skip
 from kbapp.store.archive import Backup, write_archive
 from kbapp.store.automatic_backup import KEPT, back_up_automatically
 from kbapp.store.change_counter import last_change
@@ -22,6 +34,7 @@ from kbapp.store.facts import CauseFact, FacetField, PartFact, TestFact
 from kbapp.store.files import files_of
 from kbapp.store.heads import resolve, utc_now
 from kbapp.store.identity import read_info
+from kbapp.store.ledger_rows import Columns, LineKind, Wanted
 from kbapp.store.location import parse_location
 from kbapp.store.opening import create_database, open_database, warnings_of
 from kbapp.store.reading import CaseFilter, VehicleField
@@ -264,6 +277,21 @@ class Book:
         """Returns how many cases in view have each value of a field, the most frequent first."""
         with self._database.read() as connection:
             return facts.facet_counts(connection, field)
+
+    def case_columns(self, wanted: Wanted) -> Columns:
+        """Returns these columns of the projection of every case in view, a tuple each."""
+        with self._database.read() as connection:
+            return ledger_rows.case_columns(connection, wanted)
+
+    def line_columns(self, kind: LineKind, wanted: Wanted) -> Columns:
+        """Returns these columns of every symptom, link, part or test, a tuple each."""
+        with self._database.read() as connection:
+            return ledger_rows.line_columns(connection, kind, wanted)
+
+    def stamped_parts(self) -> tuple[tuple[str, dict[str, Any]], ...]:
+        """Returns case id and part entry of every part the swap guard stamped."""
+        with self._database.read() as connection:
+            return tuple(ledger_rows.stamped_parts(connection))
 
     # private details
 

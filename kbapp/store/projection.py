@@ -92,17 +92,21 @@ def _day(moment: str | None) -> str:
 
 
 def line_rows(case: Case) -> dict[Table, list[Row]]:
-    """Returns the rows of the tables keyed by a revision, without the revision itself."""
+    """Returns the rows of the tables keyed by a revision, without the revision itself.
+
+    Parts and tests carry their place in the timeline as ``line``, so that what came first can be read from both.
+    """
     numbered = {
         tables.symptom: [{"term": term} for term in case.concern.symptoms],
         tables.code: [{"code": one.code, "status": one.status, "module": one.module} for one in case.codes],
-        tables.part: [_part(entry) for entry in case.timeline if isinstance(entry, PartEntry)],
-        tables.test: [_test(entry) for entry in case.timeline if isinstance(entry, TestEntry)],
         tables.correction: _correction(case),
         tables.link: [{"kind": one.kind, "case_id": one.case} for one in case.links],
         tables.attachment: [{"sha256": one.sha256, "name": one.name} for one in case.attachments],
     }
     rows = {table: [{"line": n, **row} for n, row in enumerate(lines)] for table, lines in numbered.items()}
+    placed = list(enumerate(case.timeline))
+    rows[tables.part] = [{"line": n, **_part(entry)} for n, entry in placed if isinstance(entry, PartEntry)]
+    rows[tables.test] = [{"line": n, **_test(entry)} for n, entry in placed if isinstance(entry, TestEntry)]
     return {**rows, tables.words: [{"text": searchable(case)}]}
 
 
@@ -161,9 +165,14 @@ def _said(value: Any) -> Iterator[str]:
 
 def insert_lines(connection: Connection, documents: Iterable[tuple[int, Case]]) -> None:
     """Writes the projection lines of some revisions, a statement a table."""
+    write_lines(connection, ((number, line_rows(case)) for number, case in documents))
+
+
+def write_lines(connection: Connection, lines: Iterable[tuple[int, dict[Table, list[Row]]]]) -> None:
+    """Writes projection lines that were made before, a statement a table."""
     gathered: dict[Table, list[Row]] = {}
-    for number, case in documents:
-        for table, rows in line_rows(case).items():
+    for number, tables_of_revision in lines:
+        for table, rows in tables_of_revision.items():
             gathered.setdefault(table, []).extend({"revision": number, **row} for row in rows)
     for table, rows in gathered.items():
         if rows:

@@ -39,6 +39,7 @@ class CaseFilter:
     generation: str = ""
     engine: str = ""
     vehicle_ref: str = ""
+    map_id: str = ""
     origins: tuple[Origin, ...] = ()
     signed_here: bool | None = None
     opened_from: str = ""
@@ -55,7 +56,7 @@ def _conditions(wanted: CaseFilter) -> list[ColumnElement[bool]]:
     ):
         if values:
             out.append(column.in_(values))
-    for name in ("make", "family", "generation", "engine", "vehicle_ref"):
+    for name in ("make", "family", "generation", "engine", "vehicle_ref", "map_id"):
         value = getattr(wanted, name)
         if value:
             out.append(cases.c[name] == value)

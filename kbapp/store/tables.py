@@ -133,7 +133,9 @@ private = Table(
 
 
 def _lines(name: str, *columns: Column[Any], index: str | None = None) -> Table:
-    """Returns a projection table: the lines of a revision, numbered from 0 in their order."""
+    """Returns a projection table: the lines of a revision, numbered from 0 in their order (parts and tests: by their
+    place in the timeline).
+    """
     return Table(
         name, metadata,
         Column("revision", Integer, ForeignKey("revision.id"), nullable=False),
