@@ -3,7 +3,7 @@ from typing import Any
 import pytest
 
 from tests.isolation.examples import ran
-from tests.isolation.test_guard import judged, part, rules
+from tests.isolation.guard_cases import judged, part, rules
 
 # The strongest warnings stand without an exemption: contradicted and repeat.
 BEFORE = (

@@ -7,7 +7,7 @@ from kbapp.wording.advice_text import advice_json, advice_lines
 from kbapp.wording.guard_text import WEIGHT_NAMES, guard_text
 from kbapp.wording.map_names import MapNames
 from tests.isolation.examples import fitted, make_case, make_map, points, ran, section, seen, situation_map
-from tests.isolation.test_guard import BOOK_RULES, MAP, judged, part
+from tests.isolation.guard_cases import BOOK_RULES, MAP, judged, part
 
 SUBSTITUTES = [{"id": "clamp", "name": "Hose clamp", "kit": ["clamp"], "cautions": ["hose_clamp_last_resort"]}]
 
