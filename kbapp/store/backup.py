@@ -59,11 +59,18 @@ class _Archive:
 
 
 def restore(
-    archive: Path, location: str | Path, progress: Progress | None = None, cancel: Stop | None = None
+    archive: Path,
+    location: str | Path,
+    progress: Progress | None = None,
+    cancel: Stop | None = None,
+    *,
+    target: str = FORMAT,
+    scripts: Path | None = None,
 ) -> BookInfo:
     """Makes a book from a backup at a location that holds none; it is the same book in a new incarnation.
 
-    Everything is proved before anything is written, and the book appears only when it is whole.
+    Everything is proved before anything is written, and the book appears only when it is whole. A backup of an older
+    format is brought to ``target`` on the way, by the migrations in ``scripts`` (those that ship, unless given).
 
     Raises:
         InputError: ``backup_wrong``, ``backup_newer``, ``book_exists``, ``folder_not_empty``, ``database_not_empty``.
@@ -75,10 +82,10 @@ def restore(
         verify(opened, task)
         if isinstance(place, FolderLocation):
             making = prepare_folder(place)
-            info = _build(opened, making, task)
+            info = _build(opened, making, task, target, scripts)
             finish_folder(making, place)
         else:
-            info = _build(opened, place, task)
+            info = _build(opened, place, task, target, scripts)
     return info
 
 
@@ -138,20 +145,20 @@ def _holds(archive: _Archive, name: str, said: dict[str, Any]) -> bool:
     return proof.hexdigest() == said.get("sha256")
 
 
-def _build(archive: _Archive, place: Location, task: Task) -> BookInfo:
-    older = archive.book_format < FORMAT
+def _build(archive: _Archive, place: Location, task: Task, target: str, scripts: Path | None) -> BookInfo:
+    older = archive.book_format < target
     embedded = isinstance(place, FolderLocation)
     database = Database(place, create=embedded, checked_keys=not older)
     try:
         with database.build() as connection:
             refuse_full_database(set(inspect(connection).get_table_names()), database.shown)
             if older:
-                upgrade(connection, archive.book_format)
+                upgrade(connection, archive.book_format, scripts)
             else:
                 make_tables(connection)
             _load(connection, archive)
             if older:
-                upgrade(connection)
+                upgrade(connection, target, scripts)
             write_meta(connection, "incarnation", str(uuid4()))
             rebuild(connection)
             _put_files_back(connection, archive, place, task)

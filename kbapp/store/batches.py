@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 from uuid import uuid4
 
-from sqlalchemy import Connection, delete, func, insert, literal, select, update
+from sqlalchemy import Connection, Table, delete, func, insert, literal, select, update
 
 from kbapp.errors import InputError, KbError
 from kbapp.records.case import Case
@@ -21,7 +21,7 @@ from kbapp.store.change_counter import take_changes, take_numbers
 from kbapp.store.database import Database
 from kbapp.store.heads import utc_ago
 from kbapp.store.private_details import private_row
-from kbapp.store.projection import case_row, insert_lines
+from kbapp.store.projection import Row, case_row, line_rows, write_lines
 from kbapp.store.saving import Stamp, revision_row
 from kbapp.store.tables import LINE_TABLES, batch, cases, change, private, revision, staged, staged_private
 from kbapp.store.task import QUIET, Task
@@ -56,8 +56,10 @@ def add_many(
     try:
         for start in range(0, len(ready), _STEP):
             task.at(start, len(ready))
+            step = enumerate(ready[start : start + _STEP], start)
+            prepared = [_prepare(batch_id, ordinal, one, stamp) for ordinal, one in step]
             with database.stage() as connection:
-                _stage(connection, batch_id, start, ready[start : start + _STEP], stamp)
+                _stage(connection, prepared)
         with database.write() as connection:
             published = _publish(connection, batch_id, len(ready))
     except BaseException:
@@ -117,25 +119,39 @@ def _ready(one: Incoming, here: tuple[Origin, str] | None, numbers: dict[str, st
     return _Ready(one, case, here[0] if here and keeps_origin else stamp.origin)
 
 
-def _stage(connection: Connection, batch_id: str, start: int, ready: Sequence[_Ready], stamp: Stamp) -> None:
-    revisions = [{**revision_row(one.case, stamp), "based_on": one.incoming.based_on} for one in ready]
+@dataclass(frozen=True, slots=True)
+class _Prepared:
+    """Every row of a case that is to be staged; the number of its revision is still missing."""
+
+    revision: dict[str, object]
+    head: Row
+    lines: dict[Table, list[Row]]
+    private: Row | None
+
+
+def _prepare(batch_id: str, ordinal: int, one: _Ready, stamp: Stamp) -> _Prepared:
+    """Makes the rows of a case: the long part of staging, done before the lock is taken."""
+    case, details = one.case, one.incoming.private
+    head = {
+        **case_row(case), "batch": batch_id, "ordinal": ordinal, "replaces": one.incoming.based_on, "removed": False,
+        "saved_at": stamp.at, "author": stamp.author, "origin": one.origin,
+        "signed_here": case.state == "proved" and one.origin != "outside",
+    }  # fmt: skip
+    return _Prepared(
+        {**revision_row(case, stamp), "based_on": one.incoming.based_on},
+        head,
+        line_rows(case),
+        {"batch": batch_id, **private_row(case.id, details)} if details is not None and not details.empty else None,
+    )
+
+
+def _stage(connection: Connection, prepared: Sequence[_Prepared]) -> None:
     wanted = insert(revision).returning(revision.c.id, sort_by_parameter_order=True)
-    numbers = [int(number) for number in connection.execute(wanted, revisions).scalars()]
-    rows = [
-        {
-            **case_row(one.case), "batch": batch_id, "ordinal": start + n, "replaces": one.incoming.based_on,
-            "revision": number, "removed": False, "saved_at": stamp.at, "author": stamp.author, "origin": one.origin,
-            "signed_here": one.case.state == "proved" and one.origin != "outside",
-        }
-        for n, (number, one) in enumerate(zip(numbers, ready, strict=True))
-    ]  # fmt: skip
-    connection.execute(insert(staged), rows)
-    insert_lines(connection, zip(numbers, (one.case for one in ready), strict=True))
-    details = [
-        {"batch": batch_id, **private_row(one.case.id, one.incoming.private)}
-        for one in ready
-        if one.incoming.private is not None and not one.incoming.private.empty
-    ]
+    numbers = [int(n) for n in connection.execute(wanted, [one.revision for one in prepared]).scalars()]
+    numbered = list(zip(numbers, prepared, strict=True))
+    connection.execute(insert(staged), [{**one.head, "revision": number} for number, one in numbered])
+    write_lines(connection, ((number, one.lines) for number, one in numbered))
+    details = [one.private for one in prepared if one.private is not None]
     if details:
         connection.execute(insert(staged_private), details)
 

@@ -80,6 +80,17 @@ def kind(request: pytest.FixtureRequest) -> str:
     return str(request.param)
 
 
+def copy_of(kind: str, ready: str, place: Path, request: pytest.FixtureRequest) -> Iterator[str]:
+    """Yields the location of a copy of a ready book (a folder, or a database by name), dropped afterwards."""
+    if kind == "sqlite":
+        yield str(shutil.copytree(ready, place))
+        return
+    server: Server = request.getfixturevalue("server")
+    url = server.make(ready)
+    yield address_of(url)
+    server.drop(str(url.database))
+
+
 @pytest.fixture
 def empty_place(kind: str, tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[str]:
     """A place for a new book: a folder that does not exist, or an empty database."""
@@ -95,14 +106,8 @@ def empty_place(kind: str, tmp_path: Path, request: pytest.FixtureRequest) -> It
 @pytest.fixture
 def location(kind: str, tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[str]:
     """A book of its own, ready and empty."""
-    if kind == "sqlite":
-        ready: Path = request.getfixturevalue("ready_folder")
-        yield str(shutil.copytree(ready, tmp_path / "book"))
-        return
-    server: Server = request.getfixturevalue("server")
-    url = server.make(request.getfixturevalue("ready_database"))
-    yield address_of(url)
-    server.drop(str(url.database))
+    ready = request.getfixturevalue("ready_folder" if kind == "sqlite" else "ready_database")
+    yield from copy_of(kind, str(ready), tmp_path / "book", request)
 
 
 @pytest.fixture

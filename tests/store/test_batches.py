@@ -165,7 +165,7 @@ def _crash_while_staging(location: str) -> None:
         with other._database.write() as connection:
             batch_id, ready = batches._reserve(connection, [Incoming(full_case(50))], stamp, "")
         with other._database.stage() as connection:
-            batches._stage(connection, batch_id, 0, ready, stamp)
+            batches._stage(connection, [batches._prepare(batch_id, 0, ready[0], stamp)])
 
 
 def test_a_large_import_does_not_keep_saves_waiting(book: Book, location: str) -> None:
