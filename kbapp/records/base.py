@@ -29,10 +29,8 @@ def is_forbidden_character(char: str, *, lines: bool) -> bool:
 
 def clean_text(text: str, *, lines: bool = True) -> str:
     """Returns typed or pasted text without the characters a record refuses; every kind of line end becomes ``\\n``."""
-    text = _LINE_BREAK.sub("\n", text)
-    if not lines:
-        text = " ".join(text.split())
-    return (_NOT_IN_LINES if lines else _NOT_IN_LINE).sub("", text).strip()
+    text = _NOT_IN_LINES.sub("", _LINE_BREAK.sub("\n", text))
+    return text.strip() if lines else " ".join(text.split())
 
 
 def _refuse(text: str, forbidden: re.Pattern[str]) -> str:

@@ -3,7 +3,7 @@ import unicodedata
 from typing import Annotated
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from pydantic import Field, ValidationError
 
@@ -51,6 +51,7 @@ def test_the_forbidden_characters_are_controls_surrogates_and_reordering_marks()
         assert is_forbidden_character(char, lines=False) == (expected or char in "\u2028\u2029")
 
 
+@example("0 \x1b\r0", False)
 @given(st.text(), st.booleans())
 def test_cleaned_text_is_taken(text: str, lines: bool) -> None:
     cleaned = clean_text(text, lines=lines)
