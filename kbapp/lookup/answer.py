@@ -48,9 +48,15 @@ class Answerer:
         counted = facets.counts(view, selected.documents, selected.mask)
         _check(stop)
         return Answer(
-            question, (perf_counter() - started) * 1000, len(selected.documents), tuple(hits), counted, asked.concepts.did_you_mean,
-            loosen=() if selected.full else loosen(view, asked, words), full=selected.full,
-        )  # fmt: skip
+            question,
+            (perf_counter() - started) * 1000,
+            len(selected.documents),
+            tuple(hits),
+            counted,
+            asked.concepts.did_you_mean,
+            loosen=() if selected.full else loosen(view, asked, words),
+            full=selected.full,
+        )
 
     def _vehicle_names(self, view: View) -> VehicleNames:
         if self._names is None or self._names[0] is not view:
@@ -72,6 +78,7 @@ class Answerer:
             parts += likeness.tried_parts(view, question.parts_tried)
         if question.evidence:
             parts += likeness.evidence_parts(view, question.evidence, self._results)
+            parts.append(likeness.evidence_words(view, question.evidence, asked.names))
         if asked.reading.names:
             parts.append(likeness.number_part(view, asked.reading.names))
         return parts
@@ -85,5 +92,14 @@ def _check(stop: Callable[[], bool]) -> None:
 def _hit(card: dict[str, Any], reasons: tuple[Reason, ...], quoted: tuple[Passage, ...]) -> Hit:
     score = float(sum(reason.value for reason in reasons))
     return Hit(
-        card["id"], card["number"], score, reasons, card["state"], card["concern"], card["vehicle"], card["cause"], card["signed"], quoted
-    )  # fmt: skip
+        card["id"],
+        card["number"],
+        score,
+        reasons,
+        card["state"],
+        card["concern"],
+        card["vehicle"],
+        card["cause"],
+        card["signed"],
+        quoted,
+    )

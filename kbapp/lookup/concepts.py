@@ -1,7 +1,7 @@
 """A question's words as concepts: each with the ways a case can meet it, and what it weighs.
 
-A concept is met by the word itself, by another trade name for it, by what the saying it stands in means, by a word that begins
-like one still being typed, or, where the book does not know the word at all, by a near spelling.
+A concept is met by the word itself, by another trade name for it, by what the saying it stands in means, by a word
+that begins like one still being typed, or, where the book does not know the word at all, by a near spelling.
 """
 
 from dataclasses import dataclass, field
@@ -40,7 +40,10 @@ class Way(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Concept:
-    """One word of the question. ``weight`` is its inverse document frequency; ``light`` and ``vehicle`` words only rank."""
+    """One word of the question.
+
+    ``weight`` is its inverse document frequency; ``light`` and ``vehicle`` words only rank.
+    """
 
     label: str
     ways: tuple[Way, ...]
@@ -96,10 +99,16 @@ class _Resolver:
             if other.start <= at < other.end and self._has(other.terms)
         ]
         own += [
-            Way((), _SAYING / meaning.among / (meaning.end - meaning.start), "saying", meaning.symptom, mark("symptom", meaning.symptom))
+            Way(
+                (),
+                _SAYING / meaning.among / (meaning.end - meaning.start),
+                "saying",
+                meaning.symptom,
+                mark("symptom", meaning.symptom),
+            )
             for meaning in self.meant
             if meaning.start <= at < meaning.end
-        ]  # fmt: skip
+        ]
         return own
 
     def _has(self, terms: tuple[str, ...]) -> bool:
@@ -124,7 +133,7 @@ class _Resolver:
         return [
             Way((stem(spelling),), _SPELLING / (1 + 0.5 * (distance - 1)), "spelling", spelling)
             for spelling, distance, _ in found[:4]
-        ]  # fmt: skip
+        ]
 
     def _concept(self, at: int, token: Token, ways: list[Way]) -> Concept:
         frequency = max(
@@ -140,9 +149,11 @@ class _Resolver:
         known = [concept.weight for concept in concepts if concept.known and not concept.light]
         average = sum(known) / len(known) if known else 1.0
         weighed = [
-            concept if concept.known else Concept(concept.label, (), average, concept.light, concept.vehicle, known=False)
+            concept
+            if concept.known
+            else Concept(concept.label, (), average, concept.light, concept.vehicle, known=False)
             for concept in concepts
-        ]  # fmt: skip
+        ]
         if len(weighed) <= MOST_CONCEPTS:
             return weighed
         weighed = [concept for concept in weighed if concept.known]

@@ -71,9 +71,14 @@ def describe(found: SourceCase) -> Document:
                 weights[term] += weight
             plain.update(token.word.plain)
     return Document(
-        found.case_id, dict(weights), frozenset(plain), frozenset(_marks(case, signed_here=found.signed_here)),
-        case.number.strip().casefold(), _day(case), _card(case, texts, signed_here=found.signed_here),
-    )  # fmt: skip
+        found.case_id,
+        dict(weights),
+        frozenset(plain),
+        frozenset(_marks(case, signed_here=found.signed_here)),
+        case.number.strip().casefold(),
+        _day(case),
+        _card(case, texts, signed_here=found.signed_here),
+    )
 
 
 def _texts(case: Case) -> dict[str, str]:
@@ -86,16 +91,22 @@ def _texts(case: Case) -> dict[str, str]:
         "conditions": "; ".join((*case.concern.conditions, case.concern.began)).strip("; "),
         "cause": _joined(cause.text, cause.part, cause.position, cause.section) if cause else "",
         "correction": _joined(
-            correction.text, *(f"{part.part} {part.position} {part.number}".strip() for part in correction.parts), *correction.services
-        ) if correction else "",
+            correction.text,
+            *(f"{part.part} {part.position} {part.number}".strip() for part in correction.parts),
+            *correction.services,
+        )
+        if correction
+        else "",
         "parts": "; ".join(_part_text(entry) for entry in entries if isinstance(entry, PartEntry)),
         "tests": "; ".join(_test_text(entry) for entry in entries if isinstance(entry, TestEntry)),
-        "findings": "\n".join(entry.text for entry in entries if entry.kind in ("finding", "note", "service") and entry.text),
+        "findings": "\n".join(
+            entry.text for entry in entries if entry.kind in ("finding", "note", "service") and entry.text
+        ),
         "lesson": case.lesson,
         "vehicle": vehicle_text(case.vehicle),
         "notes": case.notes,
         "number": case.number,
-    }  # fmt: skip
+    }
 
 
 def _joined(*texts: str) -> str:

@@ -1,7 +1,7 @@
-"""Whether a past test speaks for the job at hand: same test and same outcome agrees, same test and another one contradicts.
+"""Whether a past test speaks for the job at hand: the same outcome of it agrees, another one contradicts.
 
-Tests and outcomes are ids of a map or free words. Free words are compared by their content words; positions that mirror each
-other left to right are kin; words like ``holds`` and ``drops`` tell opposite outcomes apart.
+Tests and outcomes are ids of a map or free words. Free words are compared by their content words; positions that
+mirror each other left to right are kin; words like ``holds`` and ``drops`` tell opposite outcomes apart.
 """
 
 from collections import defaultdict
@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
+from kbapp.lookup.synonyms import one_name
 from kbapp.lookup.trade import POLARITY
 from kbapp.lookup.words import NOT, stem, tokens
 
-_LEAST_LIKE: Final = 0.5
+_LEAST_LIKE: Final = 0.4
 _MIRROR: Final = {"lf": "rf", "rf": "lf", "lr": "rr", "rr": "lr", "left": "right", "right": "left"}
 _POSITIONS: Final = frozenset((*_MIRROR, "front", "rear"))
 MIRRORED: Final = 0.8
@@ -22,7 +23,7 @@ _UNSURE: Final = 0.4
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """A test and its outcome taken apart: content stems, positions, and which side of each opposition the outcome is on."""
+    """A test and its outcome taken apart; ``sides`` tells which side of each opposition the outcome is on."""
 
     test: str
     outcome: str
@@ -45,16 +46,24 @@ def read_result(test: str, outcome: str) -> Result:
     """Returns a result taken apart."""
     test_stems, places = _words(test)
     outcome_stems, more = _words(outcome)
-    return Result(
-        test.strip().casefold(), outcome.strip().casefold(), test_stems, places | (more & _POSITIONS), outcome_stems, _sides(outcome)
-    )  # fmt: skip
+    plain_test, plain_outcome = test.strip().casefold(), outcome.strip().casefold()
+    return Result(plain_test, plain_outcome, test_stems, places | more, outcome_stems, _sides(outcome))
 
 
 def _words(text: str) -> tuple[frozenset[str], frozenset[str]]:
-    found = [token.word for token in tokens(text) if token.word.terms and not token.word.stop]
-    places = frozenset(word.plain[0] for word in found if word.plain[0] in _POSITIONS)
-    stems = frozenset(word.terms[0] for word in found if word.plain[0] not in _POSITIONS)
-    return stems, places
+    """Returns the content words by one name for each thing, negated ones marked, and the positions."""
+    stems: set[str] = set()
+    places: set[str] = set()
+    for token in tokens(text):
+        word = token.word
+        if not word.terms or word.stop or word.negates:
+            continue
+        if word.plain[0] in _POSITIONS:
+            places.add(word.plain[0])
+            continue
+        negated = any(term.startswith(NOT) for term in token.extra)
+        stems.add((NOT if negated else "") + one_name(word.terms[0]))
+    return frozenset(stems), frozenset(places)
 
 
 def _sides(outcome: str) -> tuple[int, ...]:
@@ -98,6 +107,8 @@ def same_outcome(one: Result, other: Result) -> float:
     """Returns 1 for the same outcome down to -1 for the opposite one."""
     if one.outcome == other.outcome:
         return 1.0
+    if _denied(one.outcome_stems, other.outcome_stems) or _denied(other.outcome_stems, one.outcome_stems):
+        return -1.0
     pairs = [(a, b) for a, b in zip(one.sides, other.sides, strict=True) if a and b]
     if any(a != b for a, b in pairs):
         return -1.0 if all(a != b for a, b in pairs) else -_UNSURE
@@ -108,8 +119,13 @@ def same_outcome(one: Result, other: Result) -> float:
     return common / smaller if common / smaller >= _LEAST_LIKE else -_UNSURE
 
 
+def _denied(one: frozenset[str], other: frozenset[str]) -> bool:
+    """Returns whether one outcome says of a word what the other denies (``asked`` and ``not asked``)."""
+    return any(word.startswith(NOT) and word.removeprefix(NOT) in other for word in one)
+
+
 def agreement(one: Result, other: Result) -> float:
-    """Returns how far one result supports (up to 1) or contradicts (down to -1) another; 0 where they do not compare."""
+    """Returns how far one result supports (up to 1) or contradicts (down to -1) another; 0 where they do not meet."""
     like = same_test(one, other)
     return like * same_outcome(one, other) if like else 0.0
 

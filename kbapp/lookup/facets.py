@@ -39,9 +39,7 @@ def _having(view: View, one: Narrowing) -> Mask:
     return mask
 
 
-def counts(
-    view: View, documents: Ids, mask: Mask, kinds: Sequence[str] = FACETS
-) -> dict[str, tuple[FacetCount, ...]]:
+def counts(view: View, documents: Ids, mask: Mask, kinds: Sequence[str] = FACETS) -> dict[str, tuple[FacetCount, ...]]:
     """Returns the counts of facets over the matching documents, given as ids and as a mask."""
     return {kind: _counted(view, kind, documents, mask) for kind in kinds}
 
@@ -71,4 +69,5 @@ def _gathered(view: View, kind: str, documents: Ids) -> Ids:
     starts, counts = view.starts[kind][documents], view.starts[kind][documents + 1] - view.starts[kind][documents]
     total = int(counts.sum())
     within = np.arange(total) - np.repeat(np.cumsum(counts) - counts, counts)
-    return numbers[np.repeat(starts, counts) + within]
+    gathered: Ids = numbers[np.repeat(starts, counts) + within]
+    return gathered

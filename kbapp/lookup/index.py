@@ -59,7 +59,8 @@ class CaseIndex:
         """Opens the index of a book.
 
         Raises:
-            DamageError: ``index_missing``, ``index_outdated``, ``index_of_other_book`` or ``index_damaged``: rebuild it.
+            DamageError: ``index_missing``, ``index_outdated``, ``index_of_other_book`` or ``index_damaged``: rebuild
+            it.
         """
         found = stamp.read(folder)
         if found.version != FORMAT_VERSION:
@@ -123,7 +124,7 @@ class CaseIndex:
                 self._merge()
 
     def tidy(self) -> bool:
-        """Merges small segments where there are many, and returns whether it did; for a quiet moment after ``apply``."""
+        """Merges small segments where there are many, and returns whether it did; for the quiet after ``apply``."""
         with self._writing:
             if len(self._parts) <= writer.MOST_SEGMENTS:
                 return False
@@ -194,7 +195,7 @@ class CaseIndex:
         return Part(Segment(self._storage, toc.schema, segment), self._vocabulary)
 
     def _retire(self, gone: list[Part]) -> None:
-        """Closes what was retired before the last change; what is retired now may still be read by a running question."""
+        """Closes what was retired earlier; what is retired now may still be read by a running question."""
         if not gone:
             return
         for part in self._retired:

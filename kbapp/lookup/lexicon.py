@@ -39,7 +39,7 @@ class Lexicon:
         return [(self.words[start + at], int(counts[at])) for at in picked.tolist()]
 
     def near(self, word: str, slips: int) -> list[tuple[str, int, int]]:
-        """Returns spellings within a number of slips, as (spelling, slips, count); the first letter may be wrong too."""
+        """Returns spellings within a number of slips, as (spelling, slips, count), also with a wrong first letter."""
         buckets = self._by_shape()
         found: dict[str, int] = {}
         for length in range(len(word) - slips, len(word) + slips + 1):

@@ -10,8 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kbapp.lookup import marks
+from kbapp.lookup.concepts import resolve
 from kbapp.lookup.evidence import ResultBook, read_result
 from kbapp.lookup.marks import SEPARATOR, mark
+from kbapp.lookup.match import words_alone
+from kbapp.lookup.parse import read
 from kbapp.lookup.question import Evidence
 from kbapp.lookup.synonyms import same_thing
 from kbapp.lookup.vehicles import Known, VehicleNames, kinship
@@ -21,7 +24,7 @@ from kbapp.records import symptoms
 from kbapp.records.codes import parse_code
 
 NUMBER: Final = 100.0
-SYMPTOM: Final = 3.0
+SYMPTOM: Final = 2.5
 SYSTEM: Final = 0.75
 VEHICLE: Final = 2.0
 CODE: Final = 3.0
@@ -29,6 +32,7 @@ PART_TRIED: Final = 1.0
 TRIED_WAS_CAUSE: Final = -1.5
 EVIDENCE: Final = 1.5
 CODE_GROUP: Final = 0.4
+EVIDENCE_WORDS: Final = 5.0
 _MOST_RESULTS: Final = 400
 
 
@@ -183,3 +187,10 @@ def evidence_parts(view: View, asked: Sequence[Evidence], book: ResultBook) -> l
         against -= EVIDENCE * against_this
     told = ", ".join(f"{one.test} = {one.outcome}" for one in asked)
     return [Likeness("evidence", agree, _constant(told)), Likeness("evidence_against", against, _constant(told))]
+
+
+def evidence_words(view: View, asked: Sequence[Evidence], names: VehicleNames) -> Likeness:
+    """Returns the part of cases that tell of the results at hand in any words, wherever they stand."""
+    text = "; ".join(f"{one.test} {one.outcome}".replace("_", " ") for one in asked)
+    values = words_alone(view, resolve(view, read(text), names, typing=False).all)
+    return Likeness("evidence_words", EVIDENCE_WORDS * values, _constant(text))

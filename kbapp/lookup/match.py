@@ -1,9 +1,9 @@
 """Which cases meet a question's words, and how well.
 
-The rule, so that counts mean something. A case *fully* matches when it meets all of one or two content words; two thirds of
-three, 60 % of four, half of five to seven, a third of more — each word weighed by how rare it is in the book. Light words
-(``no``, ``left``, ``when``) and vehicle names only rank, unless nothing else is asked. ``kbapp.lookup.select`` says what
-matches beside that.
+The rule, so that counts mean something. A case *fully* matches when it meets all of one or two content words; two
+thirds of three, 60 % of four, half of five to seven, a third of more — each word weighed by how rare it is in the
+book. Light words (``no``, ``left``, ``when``) and vehicle names only rank, unless nothing else is asked.
+``kbapp.lookup.select`` says what matches beside that.
 """
 
 from collections.abc import Callable, Sequence
@@ -22,8 +22,8 @@ WORDS: Final = 10.0
 """The value of a case that meets every word as strongly as can be."""
 _SHARES: Final = {1: 1.0, 2: 1.0, 3: 0.66, 4: 0.6, 5: 0.5, 6: 0.5, 7: 0.5}
 _LONG_SHARE: Final = 0.34
-_PARTIAL: Final = 0.5
-_LEAST_PARTIAL: Final = 0.2
+_PARTIAL: Final = 0.3
+_LEAST_PARTIAL: Final = 0.1
 _NEARLY: Final = 1e-6
 _FACT: Final = 3.0
 _MANY: Final = 3000
@@ -31,7 +31,7 @@ _MANY: Final = 3000
 
 @dataclass(frozen=True, slots=True)
 class Met:
-    """The documents that meet one concept, ascending, and how well. ``strength`` is what it counts in the words' score."""
+    """The documents that meet one concept, ascending, and how well; ``strength`` is what it counts in the sum."""
 
     concept: Concept
     ids: Ids
@@ -92,6 +92,16 @@ def match_words(view: View, concepts: Sequence[Concept], stop: Callable[[], bool
     required = [one for one in met if one.concept in deciding]
     full, partial = _covered(view, required)
     return WordMatch(tuple(met), tuple(required), full, partial, len(required))
+
+
+def words_alone(view: View, concepts: Sequence[Concept]) -> Scores:
+    """Returns how well all documents meet some words, from 0 to 1, whatever matches."""
+    best = sum(concept.weight * (K1 + 1) for concept in concepts)
+    score = np.zeros(view.size)
+    for concept in concepts:
+        ids, values = _meet(view, concept)
+        score[ids] += values * (LIGHT if concept.light else 1.0)
+    return score / best if best else score
 
 
 def _deciding(concepts: Sequence[Concept]) -> list[Concept]:

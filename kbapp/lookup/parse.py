@@ -1,7 +1,7 @@
 """What a person types, taken apart; nothing typed or pasted can fail.
 
-Operators are plain words, a minus is punctuation, a quote that is never closed is ignored. Quoted words must stand in a case as
-they are written.
+Operators are plain words, a minus is punctuation, a quote that is never closed is ignored. Quoted words must stand in
+a case as they are written.
 """
 
 import re
@@ -20,7 +20,7 @@ _WORDS = re.compile(r"\w+")
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A text as read: its words with their places, quoted phrases as patterns, trouble codes, and names (``2026-0147``)."""
+    """A text as read: words with their places, quoted phrases, trouble codes, and names (``2026-0147``)."""
 
     text: str
     words: tuple[Token, ...]

@@ -53,7 +53,7 @@ class Quoter:
         self._hits: set[str] = set()
 
     def quote(self, cases: Sequence[Mapping[str, str]]) -> list[tuple[Passage, ...]]:
-        """Returns for each case concern and cause with the matches marked, and the best other field where one matched."""
+        """Returns for each case concern and cause with the matches marked, and the best other field that matched."""
         words = [{name: set(WORD.findall(text[:_SCANNED])) for name, text in texts.items()} for texts in cases]
         self._spellings.learn(set().union(*(found for fields in words for found in fields.values())))
         self._hits = self._spellings.of(self._terms)

@@ -1,8 +1,8 @@
 """Reads one immutable Whoosh segment as numpy arrays.
 
-The only module that touches private attributes of Whoosh: its public matchers step one posting at a time in Python. Tests
-compare what is read here with Whoosh's own search, to the last digit. Everything a damaged file can raise leaves as
-``DamageError("index_damaged")``.
+The only module that touches private attributes of Whoosh: its public matchers step one posting at a time in Python.
+Tests compare what is read here with Whoosh's own search, to the last digit. Everything a damaged file can raise
+leaves as ``DamageError("index_damaged")``.
 """
 
 import pickle
@@ -131,7 +131,8 @@ def _blocks(matcher: Any) -> Iterator[tuple[Ids, Weights]]:
     """Yields a posting list block by block as arrays (Whoosh steps through it one posting at a time)."""
     while True:
         raw = matcher._postfile.get(matcher._dataoffset, matcher._nextoffset - matcher._dataoffset)  # noqa: SLF001
-        deltas, weights, _payload = pickle.loads(zlib.decompress(raw) if matcher._compression else raw)  # noqa: S301, SLF001
+        data = zlib.decompress(raw) if matcher._compression else raw  # noqa: SLF001
+        deltas, weights, _payload = pickle.loads(data)  # noqa: S301 - a file of our own, its checksum was compared
         ids = np.cumsum(np.array(deltas, dtype=np.int32), dtype=np.int32)
         if weights is None:
             yield ids, np.ones(len(ids), dtype=np.float32)

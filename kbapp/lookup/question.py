@@ -41,9 +41,17 @@ class Question:
     def empty(self) -> bool:
         """Whether nothing at all is asked (narrowing alone counts as asking)."""
         structured = (
-            self.system, self.symptoms, self.make, self.family, self.generation, self.engine, self.codes, self.parts_tried,
-            self.evidence, self.narrow,
-        )  # fmt: skip
+            self.system,
+            self.symptoms,
+            self.make,
+            self.family,
+            self.generation,
+            self.engine,
+            self.codes,
+            self.parts_tried,
+            self.evidence,
+            self.narrow,
+        )
         return not self.text.strip() and not any(structured)
 
 
@@ -70,7 +78,7 @@ class Reason:
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """A stretch of a case's text that matched: ``spans`` are (start, end) character offsets of the matches in ``text``."""
+    """A stretch of a case's text that matched: ``spans`` are (start, end) offsets of the matches in ``text``."""
 
     field: str
     text: str
@@ -106,8 +114,9 @@ class Answer:
     """Ranked cases, counts over all matches, and a better spelling where one is likely.
 
     ``total`` counts all matches; ``by_text_only`` is true while the index is being rebuilt and the database answered;
-    ``loosen`` names the narrowing or word whose removal would find something when nothing matched fully. ``full`` counts the
-    matches that meet the whole rule of ``kbapp.lookup.match``; the others meet part of it and are listed because there are few.
+    ``loosen`` names the narrowing or word whose removal would find something when nothing matched fully. ``full``
+    counts the matches that meet the whole rule of ``kbapp.lookup.match``; the others meet part of it and are listed
+    because there are few.
     """
 
     question: Question

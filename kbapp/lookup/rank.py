@@ -50,7 +50,7 @@ def rank(view: View, documents: Ids, words: WordMatch, parts: Sequence[Likeness]
     return [
         Ranked(int(documents[at]), _reasons(view, int(documents[at]), at, words, parts, sums))
         for at in _top(view, documents, sums.total, limit)
-    ]  # fmt: skip
+    ]
 
 
 def _add_up(view: View, documents: Ids, words: WordMatch, parts: Sequence[Likeness]) -> _Sums:
@@ -71,7 +71,8 @@ def _proof(view: View, documents: Ids, total: Scores) -> Scores:
     if "proved" in states:
         here = (view.single[SIGNED][documents] > 0) & (numbers == states.index("proved"))
         factor[here] = PROVED
-    return factor * np.maximum(total, 0.0)
+    added: Scores = factor * np.maximum(total, 0.0)
+    return added
 
 
 def _held_back(view: View, documents: Ids, total: Scores) -> Scores:
@@ -127,7 +128,7 @@ def _word_reasons(words: WordMatch, values: Sequence[float]) -> list[Reason]:
     return [
         Reason(name, sum(value for value, _ in found), ", ".join(label for _, label in sorted(found, reverse=True)))
         for name, found in met.items()
-    ]  # fmt: skip
+    ]
 
 
 def _way_met(concept: Concept) -> tuple[str, str]:

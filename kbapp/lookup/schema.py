@@ -1,7 +1,7 @@
 """The Whoosh schema: one weighted text, its plain spellings, structured facts, a day, and a card.
 
-A word's postings weigh it over all fields of a case at once, so that Whoosh's BM25F on ``text`` is the real BM25F of the
-literature (weights first, saturation after), with one list to read for each word instead of one a field.
+A word's postings weigh it over all fields of a case at once, so that Whoosh's BM25F on ``text`` is the real BM25F of
+the literature (weights first, saturation after), with one list to read for each word instead of one a field.
 """
 
 from collections.abc import Iterator, Mapping
@@ -47,7 +47,7 @@ class Facts(FieldType):  # type: ignore[misc]  # Whoosh is untyped
 
 
 class _LengthReader(W3PerDocReader):  # type: ignore[misc]  # Whoosh is untyped
-    """Reads the lengths of a field once; Whoosh asks the file system anew for every posting of a field that has none."""
+    """Reads the lengths of a field once; Whoosh asks the file system for every posting of a field that has none."""
 
     def __init__(self, storage: Any, segment: Any) -> None:
         super().__init__(storage, segment)

@@ -1,10 +1,11 @@
 """Which cases an answer lists and counts.
 
-With words, the rule of ``kbapp.lookup.match``. Quoted words must stand as quoted. When fewer than ten cases of the whole book
-match fully, cases that meet half of the share, or whose concern or trouble code is kin to one asked for, are listed too.
-Otherwise structured parts only rank; but of a long text (more than seven content words: an open case, a pasted scan report) a
-case with the same trouble code or concern matches too. Without words, cases that are like the question in its structured
-parts. With nothing but narrowings, all that they keep. A case's own number or id always finds it.
+With words, the rule of ``kbapp.lookup.match``. Quoted words must stand as quoted. When fewer than ten cases of the
+whole book match fully, cases that meet a third of the share, or whose concern or trouble code is kin to one asked
+for, are listed too. Otherwise structured parts only rank; but of a long text (more than seven content words: an open
+case, a pasted scan report) a case with the same trouble code or concern matches too. Without words, cases that are
+like the question in its structured parts. With nothing but narrowings, all that they keep. A case's own number or id
+always finds it.
 """
 
 from collections.abc import Callable, Sequence
@@ -23,7 +24,8 @@ from kbapp.lookup.understand import Asked
 from kbapp.lookup.view import Mask, View
 
 ENOUGH: Final = 10
-"""Full matches of the whole book below which partial ones are listed too (before narrowing, so that facet counts hold)."""
+"""Full matches of the whole book below which partial ones are listed too (before narrowing, so that facet counts
+hold)."""
 LONG: Final = 7
 """Content words above which a text is long."""
 _KIN_VEHICLE: Final = 0.5
@@ -112,7 +114,7 @@ def loosen(view: View, asked: Asked, words: WordMatch) -> tuple[str, ...]:
         one.field
         for at, one in enumerate(narrow)
         if (full & facets.narrowed(view, (*narrow[:at], *narrow[at + 1 :]))).any()
-    ]  # fmt: skip
+    ]
     if len(words.required) > 1:
         kept = facets.narrowed(view, narrow)
         found += [one.concept.label for one in words.required[:8] if (without(view, words.required, one) & kept).any()]

@@ -1,7 +1,7 @@
 """What an index stands for: format, book, change and count, with the size and checksum of every file.
 
-The stamp is one JSON file beside the index. It is written before and after each commit and keyed by Whoosh's generation, so
-that a process that dies in between leaves a stamp that fits whichever generation is on the disk.
+The stamp is one JSON file beside the index. It is written before and after each commit and keyed by Whoosh's
+generation, so that a process that dies in between leaves a stamp that fits whichever generation is on the disk.
 """
 
 import json
@@ -19,7 +19,10 @@ _READ_SIZE: Final = 1 << 20
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """What one generation holds: the change it stands at, its live cases, its files (size and CRC-32; empty: not yet known)."""
+    """What one generation holds: the change it stands at, its live cases, its files.
+
+    ``files`` gives size and CRC-32 by name; it is empty where they are not yet known.
+    """
 
     change: int
     count: int
@@ -55,16 +58,16 @@ def read(home: Path) -> Stamp:
 
 
 def _stamp(plain: dict[str, Any]) -> Stamp:
-    states = {
-        int(generation): State(
-            int(state["change"]), int(state["count"]), {str(name): (int(size), int(crc)) for name, (size, crc) in state["files"].items()}
-        )
-        for generation, state in plain["states"].items()
-    }  # fmt: skip
+    states = {int(generation): _state(state) for generation, state in plain["states"].items()}
     folder = str(plain["folder"])
     if Path(folder).name != folder or folder in ("", ".", ".."):
         raise ValueError(folder)
     return Stamp(int(plain["version"]), str(plain["incarnation"]), folder, states)
+
+
+def _state(plain: dict[str, Any]) -> State:
+    files = {str(name): (int(size), int(crc)) for name, (size, crc) in plain["files"].items()}
+    return State(int(plain["change"]), int(plain["count"]), files)
 
 
 def write(home: Path, stamp: Stamp) -> None:

@@ -79,10 +79,8 @@ def other_names(words: Sequence[str]) -> list[OtherName]:
     """Returns the other names of every run of a question's words (their lead terms, stop words left out)."""
     table = _same()
     return [
-        OtherName(start, end, terms, label)
-        for start, end, key in _spans(words)
-        for terms, label in table.get(key, ())
-    ]  # fmt: skip
+        OtherName(start, end, terms, label) for start, end, key in _spans(words) for terms, label in table.get(key, ())
+    ]
 
 
 def meanings(words: Sequence[str]) -> list[Meaning]:
@@ -93,7 +91,7 @@ def meanings(words: Sequence[str]) -> list[Meaning]:
         for start, end, key in _spans(words)
         for meant in (table.get(key, ()),)
         for symptom in meant
-    ]  # fmt: skip
+    ]
 
 
 def named_concerns(text: str) -> list[str]:
@@ -114,3 +112,19 @@ def _same_sets() -> dict[frozenset[str], frozenset[frozenset[str]]]:
 def same_thing(one: frozenset[str], other: frozenset[str]) -> bool:
     """Returns whether two names of a part, given as their stems, mean the same part."""
     return one == other or other in _same_sets().get(one, ())
+
+
+@lru_cache(maxsize=1)
+def _one_names() -> dict[str, str]:
+    """Every single word with other single-word names → the first name of the line it stands in first."""
+    first: dict[str, str] = {}
+    for names in SAME:
+        words = [key[0] for key in map(key_of, names) if len(key) == 1]
+        for word in words:
+            first.setdefault(word, words[0])
+    return first
+
+
+def one_name(stem: str) -> str:
+    """Returns one stem for all single words that name the same thing (``earth`` and ``ground``)."""
+    return _one_names().get(stem, stem)

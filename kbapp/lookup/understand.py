@@ -1,4 +1,4 @@
-"""What a question asks, taken together: its words as concepts, concerns, codes and vehicle, stated or recognised in the text."""
+"""What a question asks: its words as concepts, and concerns, codes and vehicle, stated or recognised in the text."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -18,7 +18,7 @@ _CONCERN_TEXT: Final = 1000
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A question understood: ``concerns`` maps each concern to its weight; ``told`` are those the text names outright."""
+    """A question understood: ``concerns`` maps each concern to its weight; ``told`` are stated or named outright."""
 
     question: Question
     reading: Reading
@@ -33,7 +33,14 @@ class Asked:
     def only_narrowed(self) -> bool:
         """Returns whether nothing is asked but narrowings, so that cases are simply listed."""
         question = self.question
-        structured = (question.system, self.concerns, self.codes, question.parts_tried, question.evidence, self.reading.names)
+        structured = (
+            question.system,
+            self.concerns,
+            self.codes,
+            question.parts_tried,
+            question.evidence,
+            self.reading.names,
+        )
         return not self.concepts.all and self.vehicle.empty and not any(structured)
 
 

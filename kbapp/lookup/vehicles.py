@@ -18,7 +18,7 @@ KIN: Final = {"generation": 1.0, "family": 0.8, "platform": 0.5, "engine": 0.35,
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """A vehicle as far as it is known, every value normalised; ``platforms`` may be several where only a family is told."""
+    """A vehicle as far as it is known, every value normalised; ``platforms`` are all those of its family."""
 
     make: str = ""
     family: str = ""
@@ -57,7 +57,7 @@ class VehicleNames:
             self._makes.setdefault(row.family, set()).add(row.make)
 
     def places(self, words: Sequence[Token]) -> dict[int, tuple[str, str]]:
-        """Returns which words name a vehicle: position → (``make``, ``family``, ``generation`` or ``engine``, its value)."""
+        """Returns which words name a vehicle: position → (what it names: make, family, …; its value)."""
         found: dict[int, tuple[str, str]] = {}
         family = ""
         for at, token in enumerate(words):
@@ -76,7 +76,8 @@ class VehicleNames:
         stated = {
             kind: normalize(getattr(question, kind).strip()) for kind in ("make", "family", "generation", "engine")
         }
-        known = Known(*(value or named.get(kind, "") for kind, value in stated.items()))
+        make, family, generation, engine = (value or named.get(kind, "") for kind, value in stated.items())
+        known = Known(make, family, generation, engine)
         platforms = {row.platform for row in self.rows if known.family and row.family == known.family and row.platform}
         return replace(known, platforms=frozenset(platforms))
 

@@ -23,7 +23,8 @@ Mask = NDArray[np.bool_]
 B: Final = 0.45
 """BM25F: how much a long case is held against it (0 not at all, 1 fully)."""
 K1: Final = 4.0
-"""BM25F: how soon a word's weight saturates; above the usual 1.2 because a word in the concern weighs 4 to begin with."""
+"""BM25F: how soon a word's weight saturates; above the usual 1.2 because a word in the concern weighs 4 to begin
+with."""
 SCORE_BYTES: Final = 48 << 20
 _NO_SCORES: Final = (NOTHING.ids, np.empty(0, dtype=np.float64))
 

@@ -74,9 +74,7 @@ def read_word(raw: str) -> Word:
     plain = _spellings(word[: 4 * LONGEST_TERM])
     terms = tuple(dict.fromkeys(stem(form) for form in plain))
     lead = plain[0]
-    return Word(
-        plain, terms, light=lead in LIGHT_WORDS, stop=lead in STOP_WORDS, negates=lead in NEGATIONS
-    )  # fmt: skip
+    return Word(plain, terms, light=lead in LIGHT_WORDS, stop=lead in STOP_WORDS, negates=lead in NEGATIONS)
 
 
 def _spellings(word: str) -> tuple[str, ...]:

@@ -1,7 +1,7 @@
 """Writes the index: Whoosh commits with one writer, small merges, and a whole build aside that is swapped in.
 
-Whoosh has no fsync and its files are pickles: the index is disposable, kept in the user's own cache folder with rights for the
-user alone, and rebuilt on any doubt. It is never imported, shared or restored.
+Whoosh has no fsync and its files are pickles: the index is disposable, kept in the user's own cache folder with
+rights for the user alone, and rebuilt on any doubt. It is never imported, shared or restored.
 """
 
 import re

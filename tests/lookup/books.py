@@ -17,7 +17,7 @@ INCARNATION = "book-1"
 
 def case(number: int, concern: str, /, **fields: Any) -> Case:
     """Returns a case of this number; ``symptoms``, ``system`` and ``conditions`` go into its concern."""
-    about = {name: fields.pop(name) for name in ("symptoms", "system", "conditions") if name in fields}
+    about: dict[str, Any] = {name: fields.pop(name) for name in ("symptoms", "system", "conditions") if name in fields}
     plain = {
         "format": "provebook-case/1",
         "id": str(UUID(int=number)),

@@ -23,31 +23,105 @@ WOLD = {"make": "Tarrish", "family": "Wold", "platform": "TW", "generation": "Mk
 
 def _book() -> list[Case]:
     return [
-        case(1, "Pedal sinks slowly at the lights", symptoms=["sinking pedal"], system="brakes_hydraulic", vehicle=LINDLE,
-             timeline=[ran("plug master cylinder outlets, hold 60 s", "pedal sinks")], opened="2026-01-05",
-             cause={"text": "Master cylinder seal bypasses", "section": "master cylinder", "part": "master cylinder"}),
-        case(2, "Low pedal, firm on the second press", symptoms=["low pedal"], system="brakes_hydraulic", vehicle=DROVANE,
-             timeline=[fitted("master cylinder", "unchanged"), ran("plug master cylinder outlets", "holds", at=2)],
-             cause={"text": "Air trapped in the LF caliper", "section": "LF circuit", "part": "brake caliper"}, opened="2026-01-06"),
-        case(3, "Spongy pedal after caliper work", symptoms=["spongy pedal"], system="brakes_hydraulic", vehicle=MARRICK,
-             state="repaired", opened="2026-01-07"),
-        case(4, "Cranks but does not start when hot", symptoms=["cranks but does not start"], system="engine_management", vehicle=WOLD,
-             codes=[{"code": "P0335"}], cause={"text": "Crankshaft sensor wiring chafed", "section": "wiring"}, opened="2026-01-08"),
-        case(5, "No crank, clicks once", symptoms=["does not crank", "starter clicks"], system="starting_charging", vehicle=HEXLEY,
-             cause={"text": "Engine earth strap broken", "section": "ground"}, opened="2026-01-09"),
-        case(6, "Lean at idle, both banks", symptoms=["runs lean"], system="engine_management", vehicle=LINDLE_1,
-             codes=[{"code": "P0171"}, {"code": "P0174"}], timeline=[fitted("air flow sensor", "unchanged")],
-             cause={"text": "Purge valve leaks when closed", "section": "purge", "part": "purge valve"}, opened="2026-01-10"),
-        case(7, "Pedal sinks, master cylinder fitted twice", symptoms=["sinking pedal"], system="brakes_hydraulic", vehicle=LINDLE,
-             state="came_back", opened="2026-01-11"),
-        case(8, "CAN bus down after washing, U0100 stored", system="body_electrical_network", vehicle=DROVANE,
-             codes=[{"code": "U0100"}], timeline=[ran("bus resistance, battery off", "40 ohm")],
-             cause={"text": "Water in the trailer module, part 04-2291-B"}, opened="2026-01-12"),
-        case(9, "Overheats in traffic at idle", symptoms=["overheats in traffic"], system="hvac_cooling", vehicle=HEXLEY, state="open",
-             timeline=[fitted("thermostat", "unchanged")], opened="2026-01-13"),
-        case(10, "Overheating in traffic, fan is fine", symptoms=["overheats in traffic"], system="hvac_cooling", vehicle=WOLD,
-             timeline=[fitted("thermostat", "gone")], cause={"text": "Thermostat stuck", "part": "thermostat"}, opened="2026-01-14"),
-    ]  # fmt: skip
+        case(
+            1,
+            "Pedal sinks slowly at the lights",
+            symptoms=["sinking pedal"],
+            system="brakes_hydraulic",
+            vehicle=LINDLE,
+            timeline=[ran("plug master cylinder outlets, hold 60 s", "pedal sinks")],
+            opened="2026-01-05",
+            cause={"text": "Master cylinder seal bypasses", "section": "master cylinder", "part": "master cylinder"},
+        ),
+        case(
+            2,
+            "Low pedal, firm on the second press",
+            symptoms=["low pedal"],
+            system="brakes_hydraulic",
+            vehicle=DROVANE,
+            timeline=[fitted("master cylinder", "unchanged"), ran("plug master cylinder outlets", "holds", at=2)],
+            cause={"text": "Air trapped in the LF caliper", "section": "LF circuit", "part": "brake caliper"},
+            opened="2026-01-06",
+        ),
+        case(
+            3,
+            "Spongy pedal after caliper work",
+            symptoms=["spongy pedal"],
+            system="brakes_hydraulic",
+            vehicle=MARRICK,
+            state="repaired",
+            opened="2026-01-07",
+        ),
+        case(
+            4,
+            "Cranks but does not start when hot",
+            symptoms=["cranks but does not start"],
+            system="engine_management",
+            vehicle=WOLD,
+            codes=[{"code": "P0335"}],
+            cause={"text": "Crankshaft sensor wiring chafed", "section": "wiring"},
+            opened="2026-01-08",
+        ),
+        case(
+            5,
+            "No crank, clicks once",
+            symptoms=["does not crank", "starter clicks"],
+            system="starting_charging",
+            vehicle=HEXLEY,
+            cause={"text": "Engine earth strap broken", "section": "ground"},
+            opened="2026-01-09",
+        ),
+        case(
+            6,
+            "Lean at idle, both banks",
+            symptoms=["runs lean"],
+            system="engine_management",
+            vehicle=LINDLE_1,
+            codes=[{"code": "P0171"}, {"code": "P0174"}],
+            timeline=[fitted("air flow sensor", "unchanged")],
+            cause={"text": "Purge valve leaks when closed", "section": "purge", "part": "purge valve"},
+            opened="2026-01-10",
+        ),
+        case(
+            7,
+            "Pedal sinks, master cylinder fitted twice",
+            symptoms=["sinking pedal"],
+            system="brakes_hydraulic",
+            vehicle=LINDLE,
+            state="came_back",
+            opened="2026-01-11",
+        ),
+        case(
+            8,
+            "CAN bus down after washing, U0100 stored",
+            system="body_electrical_network",
+            vehicle=DROVANE,
+            codes=[{"code": "U0100"}],
+            timeline=[ran("bus resistance, battery off", "40 ohm")],
+            cause={"text": "Water in the trailer module, part 04-2291-B"},
+            opened="2026-01-12",
+        ),
+        case(
+            9,
+            "Overheats in traffic at idle",
+            symptoms=["overheats in traffic"],
+            system="hvac_cooling",
+            vehicle=HEXLEY,
+            state="open",
+            timeline=[fitted("thermostat", "unchanged")],
+            opened="2026-01-13",
+        ),
+        case(
+            10,
+            "Overheating in traffic, fan is fine",
+            symptoms=["overheats in traffic"],
+            system="hvac_cooling",
+            vehicle=WOLD,
+            timeline=[fitted("thermostat", "gone")],
+            cause={"text": "Thermostat stuck", "part": "thermostat"},
+            opened="2026-01-14",
+        ),
+    ]
 
 
 @pytest.fixture(scope="module")
@@ -106,11 +180,17 @@ def test_a_code_finds_its_case_and_then_its_group(book: CaseIndex) -> None:
     for text in ("P0174", "p0174", "P 0174", "P0174-00"):
         assert asked(book, text)[0] == 6, text
     assert asked(book, codes=("P0172",)) == [6]
-    assert _reasons(book.ask(Question(codes=("P0172",))).hits[0])["code"] < _reasons(book.ask(Question(codes=("P0171",))).hits[0])["code"]
+    assert (
+        _reasons(book.ask(Question(codes=("P0172",))).hits[0])["code"]
+        < _reasons(book.ask(Question(codes=("P0171",))).hits[0])["code"]
+    )
 
 
 def test_a_pasted_scan_report_finds_cases_of_its_codes(book: CaseIndex) -> None:
-    report = "Diagnostic report 2026\nEngine control module 12 systems scanned ok\n P0335 stored crankshaft\n" + "Module ok\n" * 300
+    report = (
+        "Diagnostic report 2026\nEngine control module 12 systems scanned ok\n P0335 stored crankshaft\n"
+        + "Module ok\n" * 300
+    )
     assert asked(book, report)[0] == 4
 
 
@@ -185,7 +265,11 @@ def test_nothing_asked_lists_the_newest_first(book: CaseIndex) -> None:
 def test_facets_count_all_matches_whatever_the_limit(book: CaseIndex) -> None:
     answer = book.ask(Question(text="pedal", limit=1))
     assert (answer.total, len(answer.hits)) == (4, 1)
-    assert {count.value: count.count for count in answer.facets["state"]} == {"proved": 2, "repaired": 1, "came_back": 1}
+    assert {count.value: count.count for count in answer.facets["state"]} == {
+        "proved": 2,
+        "repaired": 1,
+        "came_back": 1,
+    }
     assert set(answer.facets) == set(FACETS)
 
 
@@ -277,7 +361,11 @@ def test_a_question_can_be_stopped(book: CaseIndex) -> None:
         book.ask(Question(text="sinking pedal at the lights"), lambda: next(left))
 
 
-_TRADE = st.sampled_from("pedal sinks Lindle drovane P0171 2026-0003 no not can \"low 4x4 -12 V AND won't overheats 🚗 בלם 刹车 (".split())
+_WORDS = (
+    "pedal", "sinks", "Lindle", "drovane", "P0171", "2026-0003", "no", "not", "can", '"low', 'press"', "4x4", "-12", "V",
+    "AND", "won't", "overheats", "🚗", "בלם", "刹车", "(",
+)  # fmt: skip
+_TRADE = st.sampled_from(_WORDS)
 _QUESTIONS = st.builds(
     Question,
     text=st.one_of(st.text(max_size=60), st.lists(_TRADE, max_size=12).map(" ".join)),
@@ -286,11 +374,18 @@ _QUESTIONS = st.builds(
     family=st.sampled_from(["", "Lindle", "Nonesuch"]),
     codes=st.lists(st.sampled_from(["P0171", "nonsense", ""]), max_size=2).map(tuple),
     parts_tried=st.lists(st.sampled_from(["thermostat", "", "?"]), max_size=2).map(tuple),
-    evidence=st.lists(st.builds(Evidence, st.sampled_from(["plug master cylinder", "", "🚗"]), st.sampled_from(["holds", "sinks", ""])), max_size=2).map(tuple),
-    narrow=st.lists(st.builds(Narrowing, st.sampled_from(FACETS), st.just(("proved", "Kestrow"))), max_size=1).map(tuple),
+    evidence=st.lists(
+        st.builds(
+            Evidence, st.sampled_from(["plug master cylinder", "", "🚗"]), st.sampled_from(["holds", "sinks", ""])
+        ),
+        max_size=2,
+    ).map(tuple),
+    narrow=st.lists(st.builds(Narrowing, st.sampled_from(FACETS), st.just(("proved", "Kestrow"))), max_size=1).map(
+        tuple
+    ),
     typing=st.booleans(),
     limit=st.integers(0, 12),
-)  # fmt: skip
+)
 
 
 @settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -313,7 +408,15 @@ def test_no_question_fails_and_every_score_adds_up(book: CaseIndex, question: Qu
 
 
 def test_five_thousand_characters_of_anything(book: CaseIndex) -> None:
-    for text in ("🚗" * 5000, "x" * 5000, "pedal " * 900, "a b " * 1250, "\u202eledap " * 700, "-- ;; !! " * 600, "abcdefgh" * 20 + " q" * 2000):
+    for text in (
+        "🚗" * 5000,
+        "x" * 5000,
+        "pedal " * 900,
+        "a b " * 1250,
+        "\u202eledap " * 700,
+        "-- ;; !! " * 600,
+        "abcdefgh" * 20 + " q" * 2000,
+    ):
         assert book.ask(Question(text=text)).total >= 0
 
 

@@ -35,7 +35,10 @@ def test_opposite_outcomes_in_free_words_contradict(one: tuple[str, str], other:
     [
         (("plug master cylinder ports", "pedal drops"), ("Plug master cylinder outlets", "pedal sinks")),
         (("smoke test intake", "no leak"), ("smoke intake", "clear")),
-        (("hold LF, release, measure drop", "big drop"), ("hold LF, press, release the hold and measure the drop", "big drop against its mate")),
+        (
+            ("hold LF, release, measure drop", "big drop"),
+            ("hold LF, press, release the hold and measure the drop", "big drop against its mate"),
+        ),
         (("trim at idle with purge plugged", "trim falls"), ("purge plugged, trim at idle", "trim drops")),
     ],
 )
@@ -50,7 +53,24 @@ def test_mirror_positions_are_kin_and_other_places_less() -> None:
     assert 0 < same_test(left, rear) < same_test(left, right)
 
 
-_WORDS = st.lists(st.sampled_from("hold LF RF drop big little plug holds leaks not high low outlet 12 V".split()), max_size=6).map(" ".join)
+_TRADE = (
+    "hold",
+    "LF",
+    "RF",
+    "drop",
+    "big",
+    "little",
+    "plug",
+    "holds",
+    "leaks",
+    "not",
+    "high",
+    "low",
+    "outlet",
+    "12",
+    "V",
+)
+_WORDS = st.lists(st.sampled_from(_TRADE), max_size=6).map(" ".join)
 
 
 @settings(max_examples=150, deadline=None)

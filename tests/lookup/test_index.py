@@ -81,7 +81,9 @@ def test_any_damage_is_one_error(tmp_path: Path, suffix: str, harm: Callable[[Pa
     assert _code(tmp_path) == "index_damaged"
 
 
-@pytest.mark.parametrize("text", ["", "{", "[]", "null", '{"version": 1}', "\x00\x01", '{"version": "x", "states": {}}'])
+@pytest.mark.parametrize(
+    "text", ["", "{", "[]", "null", '{"version": 1}', "\x00\x01", '{"version": "x", "states": {}}']
+)
 def test_a_damaged_stamp(tmp_path: Path, text: str) -> None:
     CaseIndex.build(tmp_path, MemorySource([case(1, "pedal sinks")]))
     (tmp_path / stamp.NAME).write_text(text, "utf-8")
@@ -131,7 +133,13 @@ def test_following_changes(tmp_path: Path) -> None:
 def test_a_case_changed_twice_in_one_batch_counts_once(tmp_path: Path) -> None:
     with index_of(tmp_path, [case(1, "pedal sinks")]) as index:
         one = case(2, "low pedal").id
-        index.apply([SourceCase(2, one, case(2, "low pedal")), SourceCase(3, one, case(2, "hard pedal")), SourceCase(4, one, None)])
+        index.apply(
+            [
+                SourceCase(2, one, case(2, "low pedal")),
+                SourceCase(3, one, case(2, "hard pedal")),
+                SourceCase(4, one, None),
+            ]
+        )
         assert (index.count, index.change) == (1, 4)
 
 
@@ -169,7 +177,14 @@ def test_applying_equals_building_anew(tmp_path: Path) -> None:
     CaseIndex.build(tmp_path / "built", source)
     built = CaseIndex.open(tmp_path / "built", INCARNATION)
     assert (followed.count, followed.change) == (built.count, built.change) == (115, source.last_change())
-    for text in ("pedal", "low pressure", "noise when cold", "leak", "battery voltage", "the sensor reads wrong at idle"):
+    for text in (
+        "pedal",
+        "low pressure",
+        "noise when cold",
+        "leak",
+        "battery voltage",
+        "the sensor reads wrong at idle",
+    ):
         one, other = followed.ask(Question(text=text, limit=200)), built.ask(Question(text=text, limit=200))
         assert one.total == other.total, text
         assert one.facets == other.facets, text
@@ -197,7 +212,12 @@ def test_a_stopped_build_leaves_the_index_in_use(tmp_path: Path) -> None:
     before = _folder(tmp_path)
     seen: list[int] = []
     with pytest.raises(Cancelled):
-        CaseIndex.build(tmp_path, MemorySource(generated_cases(120, seed=1)), lambda done, _of: seen.append(done), lambda: len(seen) > 1)
+        CaseIndex.build(
+            tmp_path,
+            MemorySource(generated_cases(120, seed=1)),
+            lambda done, _of: seen.append(done),
+            lambda: len(seen) > 1,
+        )
     assert seen == [50, 100]
     assert list(tmp_path.glob("index-*")) == [before]
     CaseIndex.open(tmp_path, INCARNATION).close()

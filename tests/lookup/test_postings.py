@@ -2,7 +2,6 @@
 
 import random
 from collections.abc import Iterator
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -29,7 +28,9 @@ def worn(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[CaseIndex, 
     index = CaseIndex.open(home, INCARNATION)
     for at in range(0, 60, 20):
         changes = [source.save(one) for one in cases[200 + at : 220 + at]]
-        changes += [source.save(one.model_copy(update={"lesson": "Pedal sinks: look twice."})) for one in cases[at : at + 5]]
+        changes += [
+            source.save(one.model_copy(update={"lesson": "Pedal sinks: look twice."})) for one in cases[at : at + 5]
+        ]
         changes += [source.remove(one.id) for one in cases[at + 5 : at + 8]]
         index.apply(changes)
     folder = home / stamp.read(home).folder

@@ -36,7 +36,7 @@ def test_distinct_concerns_are_never_names_of_one_thing() -> None:
     concerns = {key_of(one.term) for one in symptoms()}
     for names in SAME:
         keys = {key_of(name) for name in names}
-        merged = [pair for pair in combinations(sorted(keys & concerns), 2)]
+        merged = list(combinations(sorted(keys & concerns), 2))
         assert merged == [], names
 
 
@@ -52,7 +52,7 @@ def test_ambiguous_terms_stand_for_nothing() -> None:
 
 
 def test_word_classes_do_not_overlap() -> None:
-    assert STOP_WORDS & LIGHT_WORDS == set()
+    assert set() == STOP_WORDS & LIGHT_WORDS
     assert NEGATIONS <= LIGHT_WORDS
     assert all(unit == unit.casefold() for unit in UNITS)
 
