@@ -9,9 +9,10 @@ import rfc8785
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kbapp.records.case_document import canonical, check_case, digest, read_case
+from kbapp.records.case_document import canonical, check_case, check_private, digest, read_case
 from kbapp.records.fault import Fault
-from tests.records.documents import CASES, ID, full, minimal
+from kbapp.records.map_document import check_map
+from tests.records.documents import CASES, FOLDER, ID, full, load, minimal
 
 _JSON = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(),
@@ -26,6 +27,14 @@ def test_every_document_ever_shipped_opens(path: Path) -> None:
     assert check_case(case.plain()).unwrap() == case
     assert read_case(canonical(case)).unwrap() == case
     assert digest(case) == hashlib.sha256(canonical(case)).hexdigest()
+
+
+def test_private_details_and_maps_ever_shipped_open() -> None:
+    kinds = {"private": check_private, "map": check_map}
+    paths = [path for path in sorted(FOLDER.iterdir()) if path not in CASES]
+    assert len(paths) >= 2
+    for path in paths:
+        assert kinds[path.stem.split("-")[0]](load(path.name)).faults == ()
 
 
 def test_the_canonical_form_is_that_of_rfc_8785() -> None:
