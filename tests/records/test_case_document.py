@@ -1,6 +1,7 @@
 import hashlib
 import json
 import random
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kbapp.records.case_document import canonical, check_case, check_private, digest, read_case
-from kbapp.records.fault import Fault
+from kbapp.records.fault import Checked, Fault
 from kbapp.records.map_document import check_map
 from tests.records.documents import CASES, FOLDER, ID, full, load, minimal
 
@@ -30,7 +31,7 @@ def test_every_document_ever_shipped_opens(path: Path) -> None:
 
 
 def test_private_details_and_maps_ever_shipped_open() -> None:
-    kinds = {"private": check_private, "map": check_map}
+    kinds: dict[str, Callable[[object], Checked[Any]]] = {"private": check_private, "map": check_map}
     paths = [path for path in sorted(FOLDER.iterdir()) if path not in CASES]
     assert len(paths) >= 2
     for path in paths:
