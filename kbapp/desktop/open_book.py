@@ -22,6 +22,7 @@ State = Literal["closed", "opening", "open", "failed"]
 class OpenBook(QObject):
     """One session for all windows of the program."""
 
+    opening = Signal()
     opened = Signal()
     failed = Signal(object)
     changed = Signal(object)
@@ -64,6 +65,7 @@ class OpenBook(QObject):
         if self.state in ("opening", "open"):
             return
         self.state = "opening"
+        self.opening.emit()
 
         def work(_control: Control) -> "Session":
             from kbapp.app.session import Session

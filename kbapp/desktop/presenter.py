@@ -2,6 +2,7 @@
 
 import platform
 import traceback
+from collections.abc import Callable
 
 import PySide6
 from PySide6.QtGui import QGuiApplication
@@ -62,22 +63,36 @@ class Presenter:
     def __init__(self, theme: Theme) -> None:
         self._theme = theme
 
-    def show(self, error: BaseException, place: NotePlace) -> None:
-        """Shows an error where the user is; what they typed stays."""
+    def show(self, error: BaseException, place: NotePlace, again: Callable[[], object] | None = None) -> None:
+        """Shows an error where the user is; what they typed stays. ``again`` offers to try once more."""
         if isinstance(error, Cancelled):
             return
-        place.put(self._expected(error, place) if isinstance(error, KbError) else self._own_fault(error, place))
+        buttons = [self._again_button(place, again)] if again else []
+        buttons.append(self._close_button(place))
+        make = self._expected if isinstance(error, KbError) else self._own_fault
+        place.put(make(error, buttons))
+
+    def _again_button(self, place: NotePlace, again: Callable[[], object]) -> Button:
+        button = Button(self._theme, _("Try again"), "plain")
+
+        def press() -> None:
+            place.put(None)
+            again()
+
+        button.clicked.connect(press)
+        return button
 
     def _close_button(self, place: NotePlace) -> Button:
         button = Button(self._theme, _("Close this note"), "quiet")
         button.clicked.connect(lambda: place.put(None))
         return button
 
-    def _expected(self, error: KbError, place: NotePlace) -> Note:
-        fact, _sep, rest = sentence(error).partition("\n")
-        return Note(self._theme, "guard", "danger", fact, rest, [self._close_button(place)])
+    def _expected(self, error: BaseException, buttons: list[Button]) -> Note:
+        words = sentence(error) if isinstance(error, KbError) else ""
+        fact, _sep, rest = words.partition("\n")
+        return Note(self._theme, "guard", "danger", fact, rest, buttons)
 
-    def _own_fault(self, error: BaseException, place: NotePlace) -> Note:
+    def _own_fault(self, error: BaseException, buttons: list[Button]) -> Note:
         text = report(error)
         copy = Button(self._theme, _("Copy the report"), "plain", "copy")
         copy.clicked.connect(lambda: QGuiApplication.clipboard().setText(text))
@@ -85,4 +100,4 @@ class Presenter:
         hint = _(
             "What you typed is still here. Please pass the report on: it names versions and the place in the program."
         )
-        return Note(self._theme, "guard", "danger", fact, hint, [copy, self._close_button(place)])
+        return Note(self._theme, "guard", "danger", fact, hint, [copy, *buttons])

@@ -223,7 +223,7 @@ class MainWindow(QWidget):
 
     def _failed(self, error: Exception) -> None:
         page = self._pages[self._current]
-        self.context.presenter.show(error, page.notes)
+        self.context.presenter.show(error, page.notes, self._program.book.open)
 
     # -- looks and memory
 

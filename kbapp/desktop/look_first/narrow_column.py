@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kbapp.desktop.look_first.conditions import Conditions
@@ -56,6 +57,8 @@ class NarrowColumn(QWidget):
         column.addWidget(self.area, 1)
         column.addWidget(self.clear_button)
         self.clear_button.hide()
+        self.setAutoFillBackground(True)
+        self.setBackgroundRole(QPalette.ColorRole.Base)
         self.setAccessibleName(_("Narrow by"))
         self.setMinimumWidth(150)
 

@@ -1,6 +1,7 @@
 """The middle pane: how many cases, what else might have been meant, the list, and more of it."""
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kbapp.app.views import IndexState
@@ -49,6 +50,8 @@ class ResultsPane(QWidget):
         column.addWidget(self.more_button)
         self.meant_button.hide()
         self.more_button.hide()
+        self.setAutoFillBackground(True)
+        self.setBackgroundRole(QPalette.ColorRole.Base)
         self.setAccessibleName(_("Cases found"))
 
     @property

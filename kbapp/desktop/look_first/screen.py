@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
-from kbapp.app.views import CaseView, ChangeSet, IndexState
+from kbapp.app.views import ChangeSet, IndexState
 from kbapp.desktop.context import Context
 from kbapp.desktop.keys import action
 from kbapp.desktop.look_first.conditions import Conditions
@@ -17,6 +17,7 @@ from kbapp.desktop.look_first.question_bar import QuestionBar
 from kbapp.desktop.look_first.recent import recent_hits
 from kbapp.desktop.look_first.results_pane import ResultsPane
 from kbapp.desktop.look_first.side_panel import SidePanel
+from kbapp.desktop.reading.content import Content, content_of
 from kbapp.desktop.reading.pane import ReadingPane
 from kbapp.desktop.screens import Screen
 from kbapp.desktop.tasks import Latest
@@ -98,6 +99,8 @@ class LookFirst(Screen):
         self.reading.back_wanted.connect(self._back_to_results)
         self.guide.asked.connect(lambda text: self.question.put(text, Conditions()))
         book.opened.connect(self._start)
+        book.failed.connect(self._start)
+        book.opening.connect(self._start)
         book.changed.connect(self._changed)
         book.index_moved.connect(self._index_moved)
 
@@ -115,10 +118,11 @@ class LookFirst(Screen):
     def _start(self) -> None:
         if self.context.book.state == "open":
             self.ask(typing=False)
-        elif self.context.book.state != "failed":
-            self.results.show_note(
-                Note(self.context.theme, "clock", "plain", _("Opening the book"), _("You may write already."))
-            )
+        elif self.context.book.state == "failed":
+            self.results.notes.put(None)  # the window says why, above
+        else:
+            fact = _("Opening the book")
+            self.results.show_note(Note(self.context.theme, "clock", "plain", fact, _("You may write already.")))
 
     def _ask_anew(self, typing: bool) -> None:  # noqa: FBT001 - the signal's argument
         self._limit = PAGE
@@ -187,12 +191,13 @@ class LookFirst(Screen):
             return
         self._wanted_case = hit.id
 
-        def done(view: CaseView) -> None:
-            if self._wanted_case == view.case.id:
-                self.reading.show_case(view, hit)
+        def done(content: Content) -> None:
+            if self._wanted_case == content.view.case.id:
+                self.reading.show_case(content, hit)
                 self.right.setCurrentWidget(self.guide if self._guiding else self.reading)
 
-        self._reading.ask(self.context.book.bound(lambda session, _control: session.case(hit.id)), done, self._failed)
+        work = self.context.book.bound(lambda session, _control: content_of(session.case(hit.id)))
+        self._reading.ask(work, done, self._failed)
 
     @property
     def _guiding(self) -> bool:

@@ -1,7 +1,7 @@
 """A panel over the left edge of a screen, for what has no room as a column of its own."""
 
 from PySide6.QtCore import QEvent, QObject, Signal
-from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.buttons import Button
@@ -23,7 +23,11 @@ class SidePanel(QFrame):
         self._column.setSpacing(0)
         self.done_button = Button(theme, _("Done"), "primary")
         self.done_button.clicked.connect(self.leave)
-        self._column.addWidget(self.done_button)
+        foot = QHBoxLayout()
+        foot.setContentsMargins(8, 4, 8, 8)
+        foot.addWidget(self.done_button)
+        foot.addStretch()
+        self._column.addLayout(foot)
         parent.installEventFilter(self)
         self.hide()
 

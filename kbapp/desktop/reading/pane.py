@@ -5,11 +5,11 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from kbapp.app.views import CaseView
-from kbapp.desktop.markdown import safe_html
 from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.reading.case_head import CaseHead
 from kbapp.desktop.reading.case_text import case_text
 from kbapp.desktop.reading.cautions_band import CautionsBand
+from kbapp.desktop.reading.content import Content
 from kbapp.desktop.reading.page_scroll import PageScroll
 from kbapp.desktop.reading.passages import passage_html
 from kbapp.desktop.reading.timeline import timeline_rows
@@ -100,8 +100,9 @@ class ReadingPane(QWidget):
         self.page.paper.hide()
         self.copy_button.setEnabled(False)
 
-    def show_case(self, view: CaseView, hit: Hit) -> None:
+    def show_case(self, content: Content, hit: Hit) -> None:
         """Shows a case and why it matched."""
+        view = content.view
         another = self._view is None or self._view.case.id != view.case.id
         self._view = view
         case = view.case
@@ -116,14 +117,16 @@ class ReadingPane(QWidget):
         self.timeline.show_rows(rows)
         self.timeline_head.setVisible(bool(rows))
         self.timeline.setVisible(bool(rows))
-        for head, text, words in (
-            (self.lesson_head, self.lesson, case.lesson), (self.notes_head, self.notes, case.notes),
-        ):  # fmt: skip
-            text.show_html(safe_html(words) if words else "")
-            head.setVisible(bool(words))
-            text.setVisible(bool(words))
+        self._show_text(self.lesson_head, self.lesson, content.lesson)
+        self._show_text(self.notes_head, self.notes, content.notes)
         if another:
             self.page.verticalScrollBar().setValue(0)
+
+    @staticmethod
+    def _show_text(head: SectionHead, page: PageText, html: str) -> None:
+        page.show_html(html)
+        head.setVisible(bool(html))
+        page.setVisible(bool(html))
 
     def _show_why(self, hit: Hit) -> None:
         self.why_head.set_text(_("Why it matched"), _("score {score}").format(score=f"{hit.score:.2f}"))

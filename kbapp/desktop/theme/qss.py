@@ -17,6 +17,8 @@ QPushButton:hover, QToolButton:hover {{ background: {c("band")}; }}
 QPushButton:pressed, QToolButton:pressed, QPushButton:checked {{ background: {c("select")}; }}
 QPushButton[kind="primary"] {{ background: {c("accent")}; border-color: {c("accent")}; color: {c("on_accent")}; }}
 QPushButton[kind="primary"]:hover, QPushButton[kind="primary"]:pressed {{ background: {c("accent_hi")}; }}
+QPushButton[kind="primary"]:focus {{ border: 2px solid {c("page")}; min-height: {m.row - 4}px;
+  padding: 0 {m.pad + 3}px; }}
 QPushButton[kind="quiet"] {{ border-color: transparent; background: transparent; color: {c("accent")}; }}
 QPushButton[kind="quiet"]:hover {{ border-color: {c("rule_strong")}; }}
 QPushButton[kind="quiet"]:pressed {{ background: {c("select")}; }}

@@ -16,11 +16,14 @@ class FocusRing(QFocusFrame):
         self._window = window
         app.focusChanged.connect(self.follow)
         theme.changed.connect(self._again)
+        self.hide()
 
     def follow(self, old: QWidget | None, new: QWidget | None) -> None:
         """Moves the ring to the widget that now has the focus, or takes it away."""
         inside = new is not None and new.window() is self._window and not isinstance(new, QAbstractItemView)
         self.setWidget(new if inside else None)  # type: ignore[arg-type]
+        if not inside:
+            self.hide()
 
     def _again(self) -> None:
         # a new style sheet lets the frame go

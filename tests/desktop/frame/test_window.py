@@ -142,6 +142,19 @@ def test_a_book_that_does_not_open_is_a_sentence_on_the_page(start: Start, tmp_p
     assert note is not None
     assert "Traceback" not in note.text()
     assert "nowhere" in note.text()
+    assert running.look.results.notes.note is None
+
+
+def test_opening_can_be_tried_again(start: Start, tmp_path: Path) -> None:
+    running = start(str(tmp_path / "late"), wait=False)
+    running.until(lambda: running.program.book.state == "failed", "refused")
+    create_book(str(tmp_path / "late"), SHOP).close()
+    note = running.look.notes.note
+    assert note is not None
+    next(button for button in note.findChildren(Button) if button.text() == "Try again").click()
+    running.until(lambda: running.program.book.state == "open", "open at the second try")
+    running.rest()
+    assert running.look.notes.note is None
 
 
 def test_a_second_window_shows_the_same_book_and_closes_alone(running: Running) -> None:

@@ -14,6 +14,7 @@ from kbapp.app.views import CaseView
 from kbapp.desktop.reading.case_head import case_title, head_rows, spans_in
 from kbapp.desktop.reading.case_text import case_text
 from kbapp.desktop.reading.cautions_band import caution_texts
+from kbapp.desktop.reading.content import content_of
 from kbapp.desktop.reading.pane import ReadingPane
 from kbapp.desktop.reading.passages import passage_html
 from kbapp.desktop.theme.theme import Theme
@@ -77,7 +78,7 @@ def test_what_matched_is_marked_in_the_head(found: tuple[CaseView, Hit]) -> None
 def test_markdown_notes_are_shown_as_text_without_anything_live(found: tuple[CaseView, Hit], pane: ReadingPane) -> None:
     view, hit = found
     notes = "**bold** <script>x()</script> ![p](file:///etc/passwd) [out](https://example.org)"
-    pane.show_case(replace(view, case=view.case.model_copy(update={"notes": notes})), hit)
+    pane.show_case(content_of(replace(view, case=view.case.model_copy(update={"notes": notes}))), hit)
     assert "bold" in pane.notes.toPlainText()
     html = pane.notes.toHtml()
     for danger in ("script", "passwd", "example.org", "<img"):
@@ -86,9 +87,9 @@ def test_markdown_notes_are_shown_as_text_without_anything_live(found: tuple[Cas
 
 def test_lesson_and_notes_are_left_out_where_there_are_none(found: tuple[CaseView, Hit], pane: ReadingPane) -> None:
     view, hit = found
-    pane.show_case(view, hit)
+    pane.show_case(content_of(view), hit)
     assert pane.lesson.isVisible()
-    pane.show_case(replace(view, case=view.case.model_copy(update={"lesson": "", "notes": ""})), hit)
+    pane.show_case(content_of(replace(view, case=view.case.model_copy(update={"lesson": "", "notes": ""}))), hit)
     assert not pane.lesson.isVisible()
     assert not pane.notes_head.isVisible()
 
@@ -96,7 +97,7 @@ def test_lesson_and_notes_are_left_out_where_there_are_none(found: tuple[CaseVie
 def test_reasons_against_come_last_and_the_sum_is_the_score(found: tuple[CaseView, Hit], pane: ReadingPane) -> None:
     view, hit = found
     reasons = (Reason("evidence_against", -0.6, "fan = full_speed"), Reason("words", 1.2, "hot"), Reason("proof", 0.3))
-    pane.show_case(view, replace(hit, reasons=reasons, score=0.9))
+    pane.show_case(content_of(view), replace(hit, reasons=reasons, score=0.9))
     values = [row.value for row in pane.why.lines.rows]
     assert values == [1.2, 0.3, -0.6]
     assert sum(values) == pytest.approx(0.9)
@@ -105,7 +106,7 @@ def test_reasons_against_come_last_and_the_sum_is_the_score(found: tuple[CaseVie
 def test_the_timeline_grows_with_its_words_and_the_page_scrolls(
     found: tuple[CaseView, Hit], pane: ReadingPane, qtbot: QtBot
 ) -> None:
-    pane.show_case(*found)
+    pane.show_case(content_of(found[0]), found[1])
     qtbot.wait(20)
     wide = pane.timeline.height()
     pane.resize(QSize(330, 640))
@@ -124,7 +125,7 @@ def test_the_timeline_grows_with_its_words_and_the_page_scrolls(
 
 
 def test_cautions_stand_beside_and_unfold(found: tuple[CaseView, Hit], pane: ReadingPane) -> None:
-    pane.show_case(*found)
+    pane.show_case(content_of(found[0]), found[1])
     band = pane.cautions
     assert len(band.texts()) == 1
     folded = band.height()

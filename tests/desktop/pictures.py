@@ -1,0 +1,147 @@
+"""Takes the pictures of docs/pictures from the practice book: ``python -m tests.desktop.pictures [FOLDER]``.
+
+Everything is done as a user would do it, offscreen.
+"""
+
+import os
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QApplication
+
+from kbapp.app.settings import Settings, write_settings
+from kbapp.desktop.frame.window import MainWindow
+from kbapp.desktop.jot.lines import JotText
+from kbapp.desktop.jot.screen import JotScreen
+from kbapp.desktop.look_first.conditions import Condition, Conditions
+from kbapp.desktop.look_first.screen import LookFirst
+from kbapp.desktop.main import application
+from kbapp.desktop.program import Program
+from kbapp.desktop.theme.theme import ThemeChoice
+from kbapp.desktop.theme.tokens import SizeName
+
+ASKED = "gets hot sitting in traffic, ok on the motorway"
+KNOWN = Conditions((
+    Condition("family", "Drovane"), Condition("part", "thermostat"),
+    Condition("test", "radiator_spread", "cold_outlet"),
+))  # fmt: skip
+JOTTED = JotText(
+    "Runs hot waiting at lights, cools down as soon as it moves",
+    "Brennick Drovane B20D 2019 128 400 km",
+    "thermostat, no change; radiator, no change",
+    "outlet cold at full fan speed",
+)
+
+
+class Studio:
+    """One program on a practice book of its own, in a folder that goes away again."""
+
+    def __init__(self, home: Path, out: Path) -> None:
+        self.app: QApplication = application()
+        settings = home / "config" / "settings.json"
+        write_settings(settings, Settings(theme="light", author="IK"))
+        self.program = Program(
+            self.app, "practice", author="IK", window_state=home / "window.ini", settings=settings
+        )  # fmt: skip
+        self.window: MainWindow = self.program.start()
+        self.out = out
+        self.until(lambda: self.program.book.index is not None and self.program.book.index.ready)
+
+    def until(self, condition: Callable[[], bool], seconds: float = 60) -> None:
+        """Waits until something is so."""
+        end = time.monotonic() + seconds
+        while not condition():
+            if time.monotonic() > end:
+                raise TimeoutError
+            self.app.processEvents()
+            time.sleep(0.01)
+
+    def rest(self) -> None:
+        """Waits until no work is under way."""
+        end = time.monotonic() + 0.6
+        self.until(lambda: time.monotonic() > end and self.program.tasks.busy == 0)
+
+    def set(self, theme: ThemeChoice, size: SizeName, width: int, height: int) -> None:
+        """Chooses theme, size and room."""
+        self.program.theme.choose(theme)
+        self.program.theme.resize(size)
+        self.window.resize(width, height)
+
+    def look(self) -> LookFirst:
+        """Shows Look First with the question of the pictures."""
+        self.window.go("look")
+        page = self.window.screen_of("look")
+        assert isinstance(page, LookFirst)
+        page.question.put(ASKED, KNOWN)
+        self.rest()
+        return page
+
+    def jot(self) -> JotScreen:
+        """Shows Jot with its lines half written."""
+        self.window.go("jot")
+        page = self.window.screen_of("jot")
+        assert isinstance(page, JotScreen)
+        page.form.put(JOTTED)
+        page.form.edits["fixed"].setFocus()
+        self.rest()
+        self.until(lambda: bool(page.head.kept.text()))
+        return page
+
+    def take(self, name: str) -> None:
+        """Takes one picture."""
+        self.rest()
+        image = self.window.grab().toImage().convertToFormat(QImage.Format.Format_RGB888)
+        self.out.mkdir(parents=True, exist_ok=True)
+        image.save(str(self.out / f"{name}.png"), "PNG", 0)  # type: ignore[call-overload]
+
+    def close(self) -> None:
+        """Ends the program."""
+        self.program.quit()
+        self.program.close()
+
+
+def _take_all(studio: Studio) -> None:
+    studio.set("light", "desk", 1280, 800)
+    studio.look()
+    studio.take("look-first")
+    page = studio.look()
+    page.reading.page.verticalScrollBar().setValue(page.reading.timeline.y() + 150)
+    page.results.list.setFocus()
+    studio.set("dark", "desk", 1280, 800)
+    studio.take("look-first-dark")
+    studio.set("light", "desk", 1280, 800)
+    studio.jot()
+    studio.take("jot")
+    studio.set("light", "desk", 1024, 700)
+    studio.look()._show_narrow()
+    studio.take("narrow-by-1024")
+    studio.look().leave()
+    studio.set("light", "bay", 1280, 800)
+    studio.look()
+    studio.take("look-first-bay")
+    studio.set("dark", "across", 1280, 800)
+    studio.jot()
+    studio.take("jot-across")
+
+
+def main(folder: Path) -> int:
+    """Takes every picture into a folder."""
+    with tempfile.TemporaryDirectory() as home:
+        os.environ["KBAPP_HOME"] = home
+        studio = Studio(Path(home), folder)
+        try:
+            _take_all(studio)
+        finally:
+            studio.close()
+    return 0
+
+
+if __name__ == "__main__":
+    chosen = Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).resolve().parents[2] / "docs" / "pictures"
+    raise SystemExit(main(chosen))
