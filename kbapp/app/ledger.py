@@ -97,10 +97,11 @@ def read_rows(book: Book, stop: Stop = never) -> BookRows:
         parts = parts_of(book.line_columns("part", Wanted(PART_COLUMNS, PART_PACKED)))
         go_on(stop)
         tests = tests_of(book.line_columns("test", Wanted(TEST_COLUMNS, TEST_PACKED)))
-        return BookRows(jobs, symptoms, links, parts, tests, tuple(_stamp(*item) for item in stamps.result()))
+        return BookRows(jobs, symptoms, links, parts, tests, tuple(stamp_row(*item) for item in stamps.result()))
 
 
-def _stamp(case_id: str, entry: dict[str, Any]) -> GuardRow:
+def stamp_row(case_id: str, entry: dict[str, Any]) -> GuardRow:
+    """Returns what was stamped on a part of a document."""
     return GuardRow(
         case_id=case_id,
         part=entry["part"],
