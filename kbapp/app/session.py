@@ -2,6 +2,7 @@
 
 import uuid
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +11,7 @@ from kbapp.app.adding import NewCase
 from kbapp.app.importing import ImportPlan, plan_import
 from kbapp.app.indexing import SMALL_BOOK, IndexKeeper
 from kbapp.app.jot import Jot, KnownVehicles, case_from_jot
+from kbapp.app.kit import ShopKit
 from kbapp.app.places import PRACTICE, Places, places
 from kbapp.app.practice import ensure_practice_book
 from kbapp.app.settings import Settings, read_settings
@@ -26,7 +28,9 @@ from kbapp.store.reading import CaseFilter
 from kbapp.store.values import CaseRow, Incoming, StoredCase
 
 if TYPE_CHECKING:
+    from kbapp.app.bench import Bench
     from kbapp.app.crate import Crate
+    from kbapp.isolation.guard import Guard
 
 _EVERY_CASE = CaseFilter()
 
@@ -198,6 +202,26 @@ class Session:
         """Returns the engine's advice on a case, with what the book knows of vehicle and concern."""
         return advising.advise_case(case, section_map, ask, settings, self._book)
 
+    def proposed_maps(self, case: Case) -> tuple[SectionMap, ...]:
+        """Returns the maps that fit a case's concern, the best first."""
+        return advising.proposed_maps(case)
+
+    def all_maps(self) -> tuple[SectionMap, ...]:
+        """Returns every map of the book and of the installation, by title."""
+        return advising.all_maps(self._book)
+
+    def guard(self, case: Case, section_map: SectionMap | None, ask: advising.Ask, settings: Settings) -> "Guard":
+        """Returns the swap guard of a case, with what the book knows of vehicle and concern."""
+        return advising.guard_of(case, section_map, ask, settings, self._book)
+
+    def keep_file(self, source: Path | bytes) -> str:
+        """Keeps a file in the book and returns its SHA-256."""
+        return self._book.files.put(source)
+
+    def read_file(self, sha256: str) -> bytes:
+        """Returns a file of the book, proved."""
+        return self._book.files.read(sha256)
+
     def drafts(self) -> Drafts:
         """Returns the drafts of running text kept on this PC for this book."""
         return self._drafts
@@ -207,6 +231,26 @@ class Session:
         from kbapp.app.crate import Crate
 
         return Crate(self._book, self._author, self._keeper.follow)
+
+    def kit(self) -> ShopKit:
+        """Returns what the shop can do: its tools and scan functions."""
+        return ShopKit(self._book, self._author)
+
+    def bench(self) -> "Bench":
+        """Returns the Bench: what is open, waits, is due, came back, and who was here before."""
+        from kbapp.app.bench import Bench
+
+        return Bench(self._book, self.kit())
+
+    def sign_as(self, author: str) -> None:
+        """Changes who is at the keyboard: what is saved from now on is signed so."""
+        self._author = self._book.author = author
+        self.info = replace(self.info, author=author)
+
+    def rename_shop(self, name: str) -> None:
+        """Changes what the shop of this book is called."""
+        self._book.rename_shop(name)
+        self.info = replace(self.info, shop=self._book.info.shop)
 
     def facts(self) -> dict[str, Any]:
         """Returns what the book is and holds, as plain values."""

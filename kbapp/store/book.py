@@ -5,6 +5,7 @@ back are plain frozen values.
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final, Self
 
@@ -33,7 +34,7 @@ from kbapp.store.database import BUSY_SECONDS, Database
 from kbapp.store.facts import CauseFact, FacetField, PartFact, TestFact
 from kbapp.store.files import files_of
 from kbapp.store.heads import resolve, utc_now
-from kbapp.store.identity import read_info
+from kbapp.store.identity import read_info, write_meta
 from kbapp.store.ledger_rows import Columns, LineKind, Wanted
 from kbapp.store.location import parse_location
 from kbapp.store.opening import create_database, open_database, warnings_of
@@ -119,6 +120,13 @@ class Book:
     def _stamp(self, author: str, reason: str = "", origin: Origin = "own") -> Stamp:
         name = clean_text(author, lines=False) or self.author
         return Stamp(name, utc_now(), clean_text(reason), "practice" if self.info.practice else origin)
+
+    def rename_shop(self, name: str) -> None:
+        """Changes what the shop is called; its id, and with it the origin of every case, stays."""
+        shop = Shop(id=self.info.shop.id, name=clean_text(name, lines=False))
+        with self._database.write() as connection:
+            write_meta(connection, "shop_name", shop.name)
+        self.info = replace(self.info, shop=shop)
 
     # saving
 

@@ -10,7 +10,7 @@ from kbapp.errors import InputError
 from kbapp.records.vocabulary import State
 from kbapp.store.folding import fold, like_escaped
 from kbapp.store.heads import IN_VIEW, ROW_COLUMNS, case_row, parse_document, resolve, stored_case, stored_query
-from kbapp.store.tables import cases, change, revision, symptom, words
+from kbapp.store.tables import cases, change, link, revision, symptom, words
 from kbapp.store.values import (
     CaseRow,
     Change,
@@ -45,6 +45,9 @@ class CaseFilter:
     opened_from: str = ""
     opened_to: str = ""
     follow_up_due_by: str = ""
+    retest_passed: bool | None = None
+    linked_on: bool | None = None
+    """Whether a case that came back names the case it came back as."""
 
 
 def _conditions(wanted: CaseFilter) -> list[ColumnElement[bool]]:
@@ -64,7 +67,18 @@ def _conditions(wanted: CaseFilter) -> list[ColumnElement[bool]]:
         out.append(cases.c.signed_here.is_(wanted.signed_here))
     if wanted.symptom:
         out.append(cases.c.revision.in_(select(symptom.c.revision).where(symptom.c.term == wanted.symptom)))
-    return out + _days(wanted)
+    return out + _days(wanted) + _progress(wanted)
+
+
+def _progress(wanted: CaseFilter) -> list[ColumnElement[bool]]:
+    out: list[ColumnElement[bool]] = []
+    if wanted.retest_passed is not None:
+        passed = cases.c.retest_result == "passed"
+        out.append(passed if wanted.retest_passed else ~passed)
+    if wanted.linked_on is not None:
+        linked = cases.c.revision.in_(select(link.c.revision).where(link.c.kind == "came_back_as"))
+        out.append(linked if wanted.linked_on else ~linked)
+    return out
 
 
 def _days(wanted: CaseFilter) -> list[ColumnElement[bool]]:
