@@ -1,5 +1,6 @@
 """Look First on the practice book, driven by keyboard and mouse."""
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from kbapp.app.jot import Jot
+from kbapp.app.places import places
 from kbapp.app.session import Session
 from kbapp.desktop.keys import key
 from kbapp.desktop.look_first.conditions import Condition
@@ -246,3 +248,20 @@ def test_every_key_of_the_screen_does_something(running: Running) -> None:
     keys = {sequence.toString() for action in running.look.actions() for sequence in action.shortcuts()}
     for name in ("question", "clear-question", "add-condition", "narrow", "next-case", "previous-case", "copy-case"):
         assert set(key(name).sequences) <= keys
+
+
+def test_while_the_index_is_rebuilt_plain_text_answers_and_the_screen_says_so(start: Start, practice: Path) -> None:
+    shutil.rmtree(places().cache)
+    running = start(wait=False)
+    running.activate()
+    running.until(lambda: running.program.book.state == "open", "open")
+    running.type("thermostat")
+    look = running.look
+    running.until(lambda: bool(look.results.model.rows) and look.results.index_note.note is not None, "plain answer")
+    note = look.results.index_note.note
+    assert note is not None
+    assert note.text().startswith("Searching by plain text while the index is rebuilt")
+    running.until(lambda: bool(look.narrow.values("state")), "the question is asked again once the index is ready")
+    running.rest()
+    assert look.results.index_note.note is None
+    assert look.reading.why.lines.rows[0].words != "Holds every word"
