@@ -8,9 +8,8 @@ import numpy as np
 from kbapp.errors import InputError
 from kbapp.lookup.columns import MANY_VALUED
 from kbapp.lookup.marks import mark
-from kbapp.lookup.postings import Ids
 from kbapp.lookup.question import FACETS, FacetCount, Narrowing
-from kbapp.lookup.view import Mask, View
+from kbapp.lookup.view import Documents, Mask, View
 
 MOST_VALUES: Final = 200
 """Values of one facet that are told, the most frequent first."""
@@ -39,12 +38,14 @@ def _having(view: View, one: Narrowing) -> Mask:
     return mask
 
 
-def counts(view: View, documents: Ids, mask: Mask, kinds: Sequence[str] = FACETS) -> dict[str, tuple[FacetCount, ...]]:
+def counts(
+    view: View, documents: Documents, mask: Mask, kinds: Sequence[str] = FACETS
+) -> dict[str, tuple[FacetCount, ...]]:
     """Returns the counts of facets over the matching documents, given as ids and as a mask."""
     return {kind: _counted(view, kind, documents, mask) for kind in kinds}
 
 
-def _counted(view: View, kind: str, documents: Ids, mask: Mask) -> tuple[FacetCount, ...]:
+def _counted(view: View, kind: str, documents: Documents, mask: Mask) -> tuple[FacetCount, ...]:
     values = view.vocabulary.values(kind)
     totals = np.bincount(_numbers(view, kind, documents, mask), minlength=1)
     totals[0] = 0
@@ -56,18 +57,18 @@ def _counted(view: View, kind: str, documents: Ids, mask: Mask) -> tuple[FacetCo
     return tuple(FacetCount(value, -count) for count, value in ranked)
 
 
-def _numbers(view: View, kind: str, documents: Ids, mask: Mask) -> Ids:
+def _numbers(view: View, kind: str, documents: Documents, mask: Mask) -> Documents:
     if kind not in MANY_VALUED:
         return view.single[kind][documents]
     of, numbers = view.pairs[kind]
     return numbers[mask[of]] if len(documents) * 20 > view.size else _gathered(view, kind, documents)
 
 
-def _gathered(view: View, kind: str, documents: Ids) -> Ids:
+def _gathered(view: View, kind: str, documents: Documents) -> Documents:
     """Returns the values of a few documents without a look at all the others."""
     _of, numbers = view.pairs[kind]
     starts, counts = view.starts[kind][documents], view.starts[kind][documents + 1] - view.starts[kind][documents]
     total = int(counts.sum())
     within = np.arange(total) - np.repeat(np.cumsum(counts) - counts, counts)
-    gathered: Ids = numbers[np.repeat(starts, counts) + within]
+    gathered: Documents = numbers[np.repeat(starts, counts) + within]
     return gathered

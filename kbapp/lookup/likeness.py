@@ -7,7 +7,6 @@ from math import sqrt
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kbapp.lookup import marks
 from kbapp.lookup.concepts import resolve
@@ -18,7 +17,7 @@ from kbapp.lookup.parse import read
 from kbapp.lookup.question import Evidence
 from kbapp.lookup.synonyms import same_thing
 from kbapp.lookup.vehicles import Known, VehicleNames, kinship
-from kbapp.lookup.view import Scores, View
+from kbapp.lookup.view import Documents, Scores, View
 from kbapp.lookup.words import content_stems
 from kbapp.records import symptoms
 from kbapp.records.codes import parse_code
@@ -49,7 +48,7 @@ def _constant(text: str) -> Callable[[int], str]:
     return lambda _document: text
 
 
-def _raise_to(values: Scores, ids: NDArray[np.int32], value: float) -> None:
+def _raise_to(values: Scores, ids: Documents, value: float) -> None:
     values[ids] = np.maximum(values[ids], value)
 
 
@@ -89,9 +88,8 @@ def _symptom_kin(view: View, asked: str) -> list[tuple[str, float]]:
 
 def _values_of(view: View, kind: str, document: int, kin: Iterable[Sequence[tuple[str, float]]]) -> str:
     """Returns the values of a document that are kin to what was asked, nearest first."""
-    documents, numbers = view.pairs[kind]
-    wanted = np.array((document, document + 1), dtype=documents.dtype)  # another type would copy the whole column
-    start, end = np.searchsorted(documents, wanted)
+    _documents, numbers = view.pairs[kind]
+    start, end = view.starts[kind][document], view.starts[kind][document + 1]
     names = {view.vocabulary.values(kind)[number] for number in numbers[start:end].tolist()}
     near: dict[str, float] = {}
     for pairs in kin:

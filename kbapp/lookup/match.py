@@ -6,6 +6,7 @@ book. Light words (``no``, ``left``, ``when``) and vehicle names only rank, unle
 ``kbapp.lookup.select`` says what matches beside that.
 """
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -15,8 +16,7 @@ from numpy.typing import NDArray
 
 from kbapp.errors import Cancelled
 from kbapp.lookup.concepts import LIGHT, Concept, Way
-from kbapp.lookup.postings import Ids
-from kbapp.lookup.view import K1, Mask, Scores, View
+from kbapp.lookup.view import K1, Documents, Mask, Scores, View
 
 WORDS: Final = 10.0
 """The value of a case that meets every word as strongly as can be."""
@@ -24,9 +24,8 @@ _SHARES: Final = {1: 1.0, 2: 1.0, 3: 0.66, 4: 0.6, 5: 0.5, 6: 0.5, 7: 0.5}
 _LONG_SHARE: Final = 0.34
 _PARTIAL: Final = 0.3
 _LEAST_PARTIAL: Final = 0.1
-_NEARLY: Final = 1e-6
 _FACT: Final = 3.0
-_MANY: Final = 3000
+_MOST_TELLING: Final = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,18 +33,14 @@ class Met:
     """The documents that meet one concept, ascending, and how well; ``strength`` is what it counts in the sum."""
 
     concept: Concept
-    ids: Ids
+    ids: Documents
     scores: Scores
     strength: float = 1.0
 
-    def at(self, documents: Ids, size: int) -> Scores:
-        """Returns the scores of some documents, ascending, out of ``size``; 0 where they do not meet the concept."""
-        if not len(self.ids) or not len(documents):
+    def at(self, documents: Documents) -> Scores:
+        """Returns the scores of a few documents; 0 where they do not meet the concept."""
+        if not len(self.ids):
             return np.zeros(len(documents))
-        if len(documents) > _MANY:
-            spread = np.zeros(size)
-            spread[self.ids] = self.scores
-            return spread[documents]
         places = np.searchsorted(self.ids, documents)
         places[places == len(self.ids)] = 0
         return np.where(self.ids[places] == documents, self.scores[places], 0.0)
@@ -61,12 +56,23 @@ class WordMatch:
     partial: Mask
     content: int
 
-    def score(self, documents: Ids, size: int) -> tuple[Scores, list[Scores]]:
-        """Returns the words' value for some documents, and what each concept of ``met`` adds to it."""
+    @property
+    def _scale(self) -> float:
         best = sum(one.strength * one.concept.weight * (K1 + 1) for one in self.met)
-        scale = WORDS / best if best else 0.0
-        each = [one.at(documents, size) * (one.strength * scale) for one in self.met]
-        return sum(each, np.zeros(len(documents))), each
+        return WORDS / best if best else 0.0
+
+    def score(self, size: int) -> Scores:
+        """Returns the words' value over all documents."""
+        total = np.zeros(size)
+        for one in self.met:
+            if one.strength:
+                np.add.at(total, one.ids, one.scores if one.strength == 1.0 else one.strength * one.scores)
+        total *= self._scale
+        return total
+
+    def each(self, documents: Documents) -> list[Scores]:
+        """Returns what each concept of ``met`` adds for a few documents."""
+        return [one.at(documents) * (one.strength * self._scale) for one in self.met]
 
 
 def share_of(count: int) -> float:
@@ -95,12 +101,13 @@ def match_words(view: View, concepts: Sequence[Concept], stop: Callable[[], bool
 
 
 def words_alone(view: View, concepts: Sequence[Concept]) -> Scores:
-    """Returns how well all documents meet some words, from 0 to 1, whatever matches."""
-    best = sum(concept.weight * (K1 + 1) for concept in concepts)
+    """Returns how well all documents meet the telling ones of some words, from 0 to 1, whatever matches."""
+    telling = sorted((one for one in concepts if not one.light), key=lambda one: -one.weight)[:_MOST_TELLING]
+    best = sum(concept.weight * (K1 + 1) for concept in telling)
     score = np.zeros(view.size)
-    for concept in concepts:
+    for concept in telling:
         ids, values = _meet(view, concept)
-        score[ids] += values * (LIGHT if concept.light else 1.0)
+        np.add.at(score, ids, values)
     return score / best if best else score
 
 
@@ -111,12 +118,14 @@ def _deciding(concepts: Sequence[Concept]) -> list[Concept]:
 
 
 def _covered(view: View, required: Sequence[Met]) -> tuple[Mask, Mask]:
-    cover = np.zeros(view.size)
-    for one in required:
-        cover[one.ids] += one.concept.weight
+    """Returns which documents meet the share; weights count in hundredths, as small numbers are quick to add up."""
+    weights = [max(1, round(100 * one.concept.weight)) for one in required]
+    cover = np.zeros(view.size, dtype=np.uint16)
+    for one, weight in zip(required, weights, strict=True):
+        np.add.at(cover, one.ids, np.uint16(weight))
     share = share_of(len(required))
-    total = sum(one.concept.weight for one in required)
-    return cover >= share * total - _NEARLY, cover >= max(_PARTIAL * share, _LEAST_PARTIAL) * total - _NEARLY
+    some = max(_PARTIAL * share, _LEAST_PARTIAL)
+    return cover >= math.ceil(share * sum(weights)), cover >= math.ceil(some * sum(weights))
 
 
 def without(view: View, required: Sequence[Met], dropped: Met) -> Mask:
@@ -124,18 +133,22 @@ def without(view: View, required: Sequence[Met], dropped: Met) -> Mask:
     return _covered(view, [one for one in required if one is not dropped])[0]
 
 
-def _meet(view: View, concept: Concept) -> tuple[Ids, Scores]:
-    if len(concept.ways) == 1:
-        return _one_way(view, concept, concept.ways[0])
+def _meet(view: View, concept: Concept) -> tuple[Documents, Scores]:
+    found = [pair for pair in (_one_way(view, concept, way) for way in concept.ways) if len(pair[0])]
+    if not found:
+        return np.empty(0, dtype=np.intp), np.zeros(0)
+    if len(found) == 1:
+        return found[0]
+    found.sort(key=lambda pair: -len(pair[0]))
     best = np.zeros(view.size)
-    for way in concept.ways:
-        ids, scores = _one_way(view, concept, way)
-        best[ids] = np.maximum(best[ids], scores)
-    ids = np.flatnonzero(best).astype(np.int32)
+    best[found[0][0]] = found[0][1]
+    for ids, scores in found[1:]:
+        np.maximum.at(best, ids, scores)
+    ids = np.flatnonzero(best)
     return ids, best[ids]
 
 
-def _one_way(view: View, concept: Concept, way: Way) -> tuple[Ids, NDArray[np.float64]]:
+def _one_way(view: View, concept: Concept, way: Way) -> tuple[Documents, NDArray[np.float64]]:
     if way.fact:
         ids = view.facts(way.fact)
         return ids, np.full(len(ids), way.weight * concept.weight * _FACT)

@@ -11,9 +11,8 @@ from kbapp.lookup.concepts import Concept
 from kbapp.lookup.likeness import Likeness
 from kbapp.lookup.marks import SIGNED
 from kbapp.lookup.match import WordMatch
-from kbapp.lookup.postings import Ids
 from kbapp.lookup.question import Reason
-from kbapp.lookup.view import Scores, View
+from kbapp.lookup.view import Documents, Scores, View
 
 PROVED: Final = 0.10
 """What a repair proved here adds, as a share of the rest: enough to decide between equal matches, no more."""
@@ -35,35 +34,39 @@ class Ranked:
 
 @dataclass(frozen=True, slots=True)
 class _Sums:
-    """All parts over the matches: what each concept adds, what each likeness adds, proof, and what is held back."""
+    """The score over the matches, with what proof adds and what is held back."""
 
-    words: list[Scores]
-    alike: list[Scores]
     proof: Scores
     held: Scores
     total: Scores
 
 
-def rank(view: View, documents: Ids, words: WordMatch, parts: Sequence[Likeness], limit: int) -> list[Ranked]:
+def rank(view: View, documents: Documents, words: WordMatch, parts: Sequence[Likeness], limit: int) -> list[Ranked]:
     """Returns the best ``limit`` of the matching documents, best first."""
     sums = _add_up(view, documents, words, parts)
-    return [
-        Ranked(int(documents[at]), _reasons(view, int(documents[at]), at, words, parts, sums))
-        for at in _top(view, documents, sums.total, limit)
+    top = _top(view, documents, sums.total, limit)
+    each = words.each(documents[top])
+    found = [
+        Ranked(
+            int(documents[at]),
+            _reasons(view, int(documents[at]), words, [float(values[place]) for values in each], parts, sums, at),
+        )
+        for place, at in enumerate(top)
     ]
+    # what is shown is rounded: two that are equal but for a hair stand in the order of what is shown
+    return sorted(found, key=lambda one: -round(sum(reason.value for reason in one.reasons), _DIGITS))
 
 
-def _add_up(view: View, documents: Ids, words: WordMatch, parts: Sequence[Likeness]) -> _Sums:
-    total, each = words.score(documents, view.size)
-    alike = [part.values[documents] for part in parts]
-    for values in alike:
-        total = total + values
+def _add_up(view: View, documents: Documents, words: WordMatch, parts: Sequence[Likeness]) -> _Sums:
+    total = words.score(view.size)[documents] if words.met else np.zeros(len(documents))
+    for part in parts:
+        total = total + part.values[documents]
     proof = _proof(view, documents, total)
     held = _held_back(view, documents, total + proof)
-    return _Sums(each, alike, proof, held, total + proof + held)
+    return _Sums(proof, held, total + proof + held)
 
 
-def _proof(view: View, documents: Ids, total: Scores) -> Scores:
+def _proof(view: View, documents: Documents, total: Scores) -> Scores:
     states = view.vocabulary.values("state")
     share = np.array([{"proved": PROVED_ELSEWHERE, "repaired": REPAIRED}.get(state, 0.0) for state in states])
     numbers = view.single["state"][documents]
@@ -75,7 +78,7 @@ def _proof(view: View, documents: Ids, total: Scores) -> Scores:
     return added
 
 
-def _held_back(view: View, documents: Ids, total: Scores) -> Scores:
+def _held_back(view: View, documents: Documents, total: Scores) -> Scores:
     """Returns what came-back and withdrawn cases lose: half, and at least so much that none of them leads."""
     states = view.vocabulary.values("state")
     numbers = [number for number, state in enumerate(states) if state in _HELD_BACK]
@@ -92,7 +95,7 @@ def _held_back(view: View, documents: Ids, total: Scores) -> Scores:
     return loss
 
 
-def _top(view: View, documents: Ids, total: Scores, limit: int) -> list[int]:
+def _top(view: View, documents: Documents, total: Scores, limit: int) -> list[int]:
     """Returns the places of the best documents: by score, then newest, then last written."""
     if limit <= 0 or not len(documents):
         return []
@@ -106,12 +109,18 @@ def _top(view: View, documents: Ids, total: Scores, limit: int) -> list[int]:
 
 
 def _reasons(
-    view: View, document: int, at: int, words: WordMatch, parts: Sequence[Likeness], sums: _Sums
+    view: View,
+    document: int,
+    words: WordMatch,
+    each: Sequence[float],
+    parts: Sequence[Likeness],
+    sums: _Sums,
+    at: int,
 ) -> tuple[Reason, ...]:
-    reasons = _word_reasons(words, [float(values[at]) for values in sums.words])
-    for part, values in zip(parts, sums.alike, strict=True):
-        if values[at]:
-            reasons.append(Reason(part.name, float(values[at]), part.detail(document)))
+    reasons = _word_reasons(words, each)
+    for part in parts:
+        if part.values[document]:
+            reasons.append(Reason(part.name, float(part.values[document]), part.detail(document)))
     state = view.vocabulary.values("state")[int(view.single["state"][document])]
     reasons += [Reason("proof", float(sums.proof[at]), state), Reason(state, float(sums.held[at]))]
     rounded = [Reason(one.name, round(one.value, _DIGITS), one.detail) for one in reasons]

@@ -19,9 +19,8 @@ from kbapp.lookup import facets
 from kbapp.lookup.likeness import Likeness
 from kbapp.lookup.marks import mark
 from kbapp.lookup.match import WordMatch, without
-from kbapp.lookup.postings import Ids
 from kbapp.lookup.understand import Asked
-from kbapp.lookup.view import Mask, View
+from kbapp.lookup.view import Documents, Mask, View
 
 ENOUGH: Final = 10
 """Full matches of the whole book below which partial ones are listed too (before narrowing, so that facet counts
@@ -36,7 +35,7 @@ _CHECK_EVERY: Final = 64
 class Selected:
     """Matching live documents, ascending and as a mask; ``full`` is how many match fully."""
 
-    documents: Ids
+    documents: Documents
     mask: Mask
     full: int
 
@@ -56,7 +55,7 @@ def select(view: View, asked: Asked, words: WordMatch, parts: Sequence[Likeness]
         mask[view.find(asked.question.not_case)] = False
     if asked.reading.phrases:
         _keep_quoted(view, asked, mask, stop)
-    return Selected(np.flatnonzero(mask).astype(np.int32), mask, int(np.count_nonzero(mask & full)))
+    return Selected(np.flatnonzero(mask), mask, int(np.count_nonzero(mask & full)))
 
 
 def _worded(view: View, asked: Asked, words: WordMatch, parts: Sequence[Likeness]) -> tuple[Mask, Mask]:

@@ -15,8 +15,10 @@ from numpy.typing import NDArray
 from kbapp.lookup.cache import ArrayCache
 from kbapp.lookup.columns import LISTED, MANY_VALUED, SINGLE, Columns, Vocabulary
 from kbapp.lookup.lexicon import Lexicon
-from kbapp.lookup.postings import LENGTHS, NOTHING, Ids, Postings, Segment
+from kbapp.lookup.postings import LENGTHS, NOTHING, Postings, Segment
 
+Documents = NDArray[np.intp]
+"""Numbers of documents, as wide as an address: numpy would widen narrower ones anew at every use, at a high cost."""
 Scores = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
@@ -25,8 +27,8 @@ B: Final = 0.45
 K1: Final = 4.0
 """BM25F: how soon a word's weight saturates; above the usual 1.2 because a word in the concern weighs 4 to begin
 with."""
-SCORE_BYTES: Final = 48 << 20
-_NO_SCORES: Final = (NOTHING.ids, np.empty(0, dtype=np.float64))
+SCORE_BYTES: Final = 64 << 20
+_NO_SCORES: Final = (np.empty(0, dtype=np.intp), np.empty(0, dtype=np.float64))
 
 
 class Part:
@@ -63,7 +65,7 @@ class View:
         self.count = int(np.count_nonzero(self.live))
         self.lexicons = tuple(part.lexicon for part in parts)
         self.days = _joined([part.days for part in parts])
-        self.single = {kind: _joined([part.columns.single[kind] for part in parts]) for kind in SINGLE}
+        self.single = {kind: _joined([part.columns.single[kind] for part in parts]).astype(np.intp) for kind in SINGLE}
         self.pairs = {kind: self._joined_pairs(kind) for kind in MANY_VALUED}
         self.starts = {
             kind: np.searchsorted(of, np.arange(self.size + 1, dtype=of.dtype)) for kind, (of, _) in self.pairs.items()
@@ -75,16 +77,16 @@ class View:
         # The same operations in the same order as whoosh.scoring.bm25, so that the last digit agrees.
         self._norm: Scores = K1 * ((1 - B) + B * lengths / self._average)
         self._said: dict[tuple[int, str], bool] = {}
-        self._scores: ArrayCache[tuple[Ids, Scores]] = ArrayCache(
+        self._scores: ArrayCache[tuple[Documents, Scores]] = ArrayCache(
             SCORE_BYTES, lambda pair: pair[0].nbytes + pair[1].nbytes
         )
 
-    def _joined_pairs(self, kind: str) -> tuple[Ids, Ids]:
+    def _joined_pairs(self, kind: str) -> tuple[Documents, Documents]:
         documents, numbers = [], []
         for base, part in zip(self.bases.tolist(), self.parts, strict=False):
             ids, values = part.columns.pairs[kind]
-            documents.append((ids + np.int32(base)).astype(np.int32))
-            numbers.append(values)
+            documents.append(ids.astype(np.intp) + base)
+            numbers.append(values.astype(np.intp))
         return _joined(documents), _joined(numbers)
 
     def postings(self, field: str, term: str) -> Postings:
@@ -101,9 +103,9 @@ class View:
             return found[0]
         return Postings(np.concatenate([one.ids for one in found]), np.concatenate([one.weights for one in found]))
 
-    def facts(self, term: str) -> Ids:
+    def facts(self, term: str) -> Documents:
         """Returns the documents that carry a structured fact."""
-        return self.postings("mark", term).ids
+        return self.postings("mark", term).ids.astype(np.intp)
 
     def frequency(self, term: str) -> int:
         """Returns how many documents have a word, deleted ones included (as Whoosh counts)."""
@@ -113,16 +115,17 @@ class View:
         """Returns Whoosh's inverse document frequency."""
         return log((self.size or 1) / (frequency + 1)) + 1
 
-    def scores(self, term: str) -> tuple[Ids, Scores]:
+    def scores(self, term: str) -> tuple[Documents, Scores]:
         """Returns the documents of a word and its BM25F score in each, equal to Whoosh's own."""
         return self._scores.get(term, lambda: self._score(term))
 
-    def _score(self, term: str) -> tuple[Ids, Scores]:
+    def _score(self, term: str) -> tuple[Documents, Scores]:
         ids, weights = self.postings("text", term)
         if not len(ids):
             return _NO_SCORES
+        documents = ids.astype(np.intp)
         weight = weights.astype(np.float64)
-        return ids, self.idf(len(ids)) * ((weight * (K1 + 1)) / (weight + self._norm[ids]))
+        return documents, self.idf(len(ids)) * ((weight * (K1 + 1)) / (weight + self._norm[documents]))
 
     def card(self, document: int) -> dict[str, Any]:
         """Returns what is shown of a document."""

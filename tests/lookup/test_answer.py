@@ -362,8 +362,8 @@ def test_a_question_can_be_stopped(book: CaseIndex) -> None:
 
 
 _WORDS = (
-    "pedal", "sinks", "Lindle", "drovane", "P0171", "2026-0003", "no", "not", "can", '"low', 'press"', "4x4", "-12", "V",
-    "AND", "won't", "overheats", "🚗", "בלם", "刹车", "(",
+    "pedal", "sinks", "Lindle", "drovane", "P0171", "2026-0003", "no", "not", "can", '"low', 'press"', "4x4", "-12",
+    "V", "AND", "won't", "overheats", "🚗", "בלם", "刹车", "(",
 )  # fmt: skip
 _TRADE = st.sampled_from(_WORDS)
 _QUESTIONS = st.builds(
