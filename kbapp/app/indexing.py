@@ -88,6 +88,15 @@ class IndexKeeper:
             self._drop()
             raise
 
+    def _tidy(self) -> None:
+        """Merges the index's small segments after the questions that waited for a save were let go."""
+        with self._lock:
+            try:
+                if self._index is not None and not self._closing:
+                    self._index.tidy()
+            except DamageError:
+                self._drop()
+
     def _drop(self) -> None:
         index, self._index = self._index, None
         if index:
@@ -130,6 +139,7 @@ class IndexKeeper:
                 if self._index is None:
                     self._rebuild_aside()
                 self.catch_up()
+                self._tidy()
             except KbError:
                 # a lost server or a full disk: the next change, question or a later wake tries again
                 self._wake.wait(2.0)
