@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import re
 import zipfile
 import zlib
 from collections.abc import Iterator
@@ -21,7 +22,7 @@ from kbapp.store.files import CHUNK, FolderFiles
 from kbapp.store.identity import FORMAT, make_tables, read_info, write_meta
 from kbapp.store.location import FolderLocation, Location, parse_location
 from kbapp.store.migration import upgrade
-from kbapp.store.opening import finish_folder, prepare_folder, refuse_full_database
+from kbapp.store.opening import new_folder, refuse_full_database
 from kbapp.store.rebuilding import rebuild
 from kbapp.store.tables import file_chunk
 from kbapp.store.task import Progress, Stop, Task
@@ -30,6 +31,9 @@ from kbapp.store.values import BookInfo
 
 _MANIFEST_LIMIT: Final = 256 * 1024 * 1024
 _STEP: Final = 200
+_KIND: Final = re.compile("provebook-backup/[1-9][0-9]{0,5}")
+_BOOK_FORMAT: Final = re.compile("(?!0000)[0-9]{4}")
+_ESSENTIAL: Final = {f"tables/{name}.jsonl" for name in ("meta", "counter", "revision", "change")}
 _NUMBERED: Final = ("revision", "shelf")
 
 
@@ -38,7 +42,7 @@ class _Archive:
     path: Path
     file: zipfile.ZipFile
     book_format: str
-    members: dict[str, dict[str, Any]]
+    members: dict[str, Any]
 
     def damaged(self, member: str) -> DamageError:
         return DamageError("backup_damaged", where=str(self.path), detail=member)
@@ -48,10 +52,18 @@ class _Archive:
             while piece := opened.read(CHUNK):
                 yield piece
 
-    def rows(self, table: str) -> Iterator[dict[str, Any]]:
-        with self.file.open(f"tables/{table}.jsonl") as opened:
+    def rows(self, table: Table) -> Iterator[dict[str, Any]]:
+        member = f"tables/{table.name}.jsonl"
+        columns = set(table.columns.keys())
+        with self.file.open(member) as opened:
             for line in opened:
-                yield json.loads(line)
+                try:
+                    row = json.loads(line)
+                except (ValueError, RecursionError):
+                    raise self.damaged(member) from None
+                if not isinstance(row, dict) or row.keys() != columns:
+                    raise self.damaged(member)
+                yield row
 
     @property
     def files(self) -> list[str]:
@@ -81,9 +93,8 @@ def restore(
     with plain_errors(str(archive)), _opened(archive) as opened:
         verify(opened, task)
         if isinstance(place, FolderLocation):
-            making = prepare_folder(place)
-            info = _build(opened, making, task, target, scripts)
-            finish_folder(making, place)
+            with new_folder(place) as making:
+                info = _build(opened, making, task, target, scripts)
         else:
             info = _build(opened, place, task, target, scripts)
     return info
@@ -103,9 +114,9 @@ def _read_manifest(path: Path, file: zipfile.ZipFile) -> _Archive:
         with file.open(MANIFEST) as member:
             manifest = json.loads(member.read(_MANIFEST_LIMIT))
         kind, book_format, members = str(manifest["format"]), str(manifest["book_format"]), dict(manifest["members"])
-    except (KeyError, ValueError, TypeError, RecursionError):
+    except (KeyError, ValueError, TypeError, RuntimeError, zlib.error, zipfile.BadZipFile):
         raise InputError("backup_wrong", where=str(path), detail=MANIFEST) from None
-    if not kind.startswith("provebook-backup/"):
+    if not _KIND.fullmatch(kind) or not _BOOK_FORMAT.fullmatch(book_format) or not members.keys() >= _ESSENTIAL:
         raise InputError("backup_wrong", where=str(path), detail=MANIFEST)
     for found, known in ((kind, ARCHIVE_FORMAT), (book_format, FORMAT)):
         if found > known:
@@ -130,7 +141,9 @@ def verify(archive: _Archive, task: Task) -> None:
             raise archive.damaged(name)
 
 
-def _holds(archive: _Archive, name: str, said: dict[str, Any]) -> bool:
+def _holds(archive: _Archive, name: str, said: object) -> bool:
+    if not isinstance(said, dict):
+        return False
     table = name.removeprefix("tables/").removesuffix(".jsonl")
     if name.startswith("files/") and name != f"files/{said.get('sha256')}":
         return False
@@ -140,7 +153,7 @@ def _holds(archive: _Archive, name: str, said: dict[str, Any]) -> bool:
     try:
         for piece in archive.pieces(name):
             proof.update(piece)
-    except (zipfile.BadZipFile, EOFError, OSError, ValueError, NotImplementedError, zlib.error):
+    except (zipfile.BadZipFile, EOFError, OSError, ValueError, RuntimeError, zlib.error):
         return False
     return proof.hexdigest() == said.get("sha256")
 
@@ -177,7 +190,7 @@ def _load(connection: Connection, archive: _Archive) -> None:
 
 def _load_table(connection: Connection, archive: _Archive, table: Table) -> None:
     step: list[dict[str, Any]] = []
-    for row in archive.rows(table.name):
+    for row in archive.rows(table):
         step.append(row)
         if len(step) == _STEP:
             connection.execute(insert(table), step)

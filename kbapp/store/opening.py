@@ -1,6 +1,9 @@
 """Makes and opens the database of a book: refuses what is no book, brings an older one up to date."""
 
 import os
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
@@ -32,15 +35,15 @@ def create_database(location: Location, shop: Shop, *, practice: bool, name: str
     if not isinstance(location, FolderLocation):
         _build(Database(location), shop, practice=practice, name=name)
         return
-    making = prepare_folder(location)
-    _build(Database(making, create=True), shop, practice=practice, name=name)
-    finish_folder(making, location)
+    with new_folder(location) as making:
+        _build(Database(making, create=True), shop, practice=practice, name=name)
 
 
-def prepare_folder(location: FolderLocation) -> FolderLocation:
-    """Makes the folder of a new book and returns the place inside it where the book is built.
+@contextmanager
+def new_folder(location: FolderLocation) -> Iterator[FolderLocation]:
+    """Makes the folder of a new book and yields the place inside it where the book is built.
 
-    What a crash left there is cleared. The book appears in one step, by ``finish_folder``.
+    At the end the book appears in one step; on an error what was built is removed, as is what a crash left before.
 
     Raises:
         InputError: ``book_exists`` or ``folder_not_empty``.
@@ -48,20 +51,30 @@ def prepare_folder(location: FolderLocation) -> FolderLocation:
     """
     refuse_network_disk(location)
     making = FolderLocation(location.folder / _BEING_MADE)
+    _prepare(making, location)
+    try:
+        yield making
+    except BaseException:
+        shutil.rmtree(making.folder, ignore_errors=True)
+        raise
+    _finish(making, location)
+
+
+def _prepare(making: FolderLocation, location: FolderLocation) -> None:
     with plain_errors(location.shown):
         location.folder.mkdir(parents=True, exist_ok=True)
         if location.database.exists():
             raise InputError("book_exists", where=location.shown)
-        if any(entry != making.folder for entry in location.folder.iterdir()):
+        # only a making that was cut off leaves that folder, and what it had begun to put in place beside it
+        ours = {making.folder, location.files, location.backups} if making.folder.exists() else set()
+        if any(entry not in ours for entry in location.folder.iterdir()):
             raise InputError("folder_not_empty", where=location.shown)
-        making.folder.mkdir(exist_ok=True)
-        for left_over in making.folder.glob("book.db*"):
-            left_over.unlink()
-        making.files.mkdir(exist_ok=True)
-    return making
+        for folder in ours - {location.backups}:
+            shutil.rmtree(folder, ignore_errors=True)
+        making.files.mkdir(parents=True)
 
 
-def finish_folder(making: FolderLocation, location: FolderLocation) -> None:
+def _finish(making: FolderLocation, location: FolderLocation) -> None:
     """Puts a book that was built aside in its place, the database last."""
     with plain_errors(location.shown):
         making.files.replace(location.files)

@@ -1,5 +1,6 @@
 """One archive serves embedded books and books on a server; restoring proves it first."""
 
+import hashlib
 import json
 import zipfile
 from collections.abc import Callable, Iterator
@@ -97,7 +98,7 @@ def test_a_stopped_backup_or_restore_leaves_nothing(book: Book, archive: Path, t
     assert steps
     assert not (tmp_path / "two.zip").exists()
     assert not list(tmp_path.glob("*.part"))
-    assert not (tmp_path / "restored" / "book.db").exists()
+    assert not list(tmp_path.glob("restored/*"))
 
 
 def test_progress_ends_at_the_end(book: Book, archive: Path, tmp_path: Path) -> None:
@@ -173,6 +174,43 @@ class TestDamage:
         _rewritten(archive, list_it, extra="../x")
         error = _refused(archive, tmp_path)
         assert (error.code, error.values["detail"]) == ("backup_damaged", "../x")
+
+    @pytest.mark.parametrize("row", [b"{", b"[]", b'{"key": "x"}', b'{"key": "x", "value": "y", "more": 1}', b"\xff"])
+    def test_rows_that_are_none_are_found_whatever_the_manifest_says(
+        self, archive: Path, tmp_path: Path, row: bytes
+    ) -> None:
+        def listed(name: str, data: bytes) -> bytes:
+            if name == "tables/meta.jsonl":
+                return data + row
+            if name == "manifest.json":
+                manifest = json.loads(data)
+                with zipfile.ZipFile(archive) as old:
+                    proof = hashlib.sha256(old.read("tables/meta.jsonl") + row).hexdigest()
+                manifest["members"]["tables/meta.jsonl"]["sha256"] = proof
+                return json.dumps(manifest).encode()
+            return data
+
+        _rewritten(archive, listed)
+        with pytest.raises(DamageError) as refused:
+            restore(archive, tmp_path / "restored")
+        assert refused.value.values["detail"] == "tables/meta.jsonl"
+        assert not list((tmp_path / "restored").iterdir())
+
+    @pytest.mark.parametrize(
+        "manifest",
+        [b"", b"[]", b"{}", b'{"format": "provebook-backup/1", "book_format": "0001", "members": {}}', b"[" * 5000],
+    )
+    def test_a_manifest_that_is_none(self, archive: Path, tmp_path: Path, manifest: bytes) -> None:
+        _rewritten(archive, lambda name, data: manifest if name == "manifest.json" else data)
+        assert _refused(archive, tmp_path).code == "backup_wrong"
+
+    @pytest.mark.parametrize("book_format", ["", "1", "0000", "x"])
+    def test_a_format_that_is_none(self, archive: Path, tmp_path: Path, book_format: str) -> None:
+        def other(name: str, data: bytes) -> bytes:
+            return json.dumps({**json.loads(data), "book_format": book_format}).encode() if "manifest" in name else data
+
+        _rewritten(archive, other)
+        assert _refused(archive, tmp_path).code == "backup_wrong"
 
     def test_a_flipped_byte_is_found(self, archive: Path, tmp_path: Path) -> None:
         data = bytearray(archive.read_bytes())

@@ -58,8 +58,11 @@ def test_making_goes_on_after_a_crash(tmp_path: Path) -> None:
     (tmp_path / "book" / ".being-made" / "files").mkdir(parents=True)
     for name in ("book.db", "book.db-wal"):
         (tmp_path / "book" / ".being-made" / name).write_bytes(b"half")
+    (tmp_path / "book" / "files").mkdir()
+    (tmp_path / "book" / "files" / "moved before the crash").touch()
     create_book(tmp_path / "book", SHOP).close()
     assert sorted(path.name for path in (tmp_path / "book").iterdir()) == ["backups", "book.db", "files"]
+    assert not list((tmp_path / "book" / "files").iterdir())
 
 
 def test_what_is_no_book_is_refused(tmp_path: Path) -> None:
