@@ -8,7 +8,9 @@ from kbapp.app.settings import Settings
 from kbapp.errors import EnvironmentFault, InputError
 from kbapp.isolation.advice import Advice, advise
 from kbapp.isolation.economics import Economics
-from kbapp.isolation.guard_warning import GuardSettings
+from kbapp.isolation.guard import Guard, stamp
+from kbapp.isolation.guard_warning import GuardSettings, Judgement
+from kbapp.isolation.model import build
 from kbapp.isolation.ranking import RankedBy
 from kbapp.maps.shipped import maps_for_symptom, maps_for_system, shipped_ids, shipped_map
 from kbapp.records.case import Case
@@ -16,6 +18,7 @@ from kbapp.records.case_document import read_case
 from kbapp.records.fault import Checked
 from kbapp.records.map_document import read_map
 from kbapp.records.section_map import SectionMap
+from kbapp.records.timeline import GuardStamp
 from kbapp.store.book import Book
 from kbapp.store.reading import CaseFilter
 
@@ -134,6 +137,34 @@ def advise_case(case: Case, section_map: SectionMap, ask: Ask, settings: Setting
         history=_history(case, book),
         proved=_proved(case, book),
     )
+
+
+def guard_of(case: Case, section_map: SectionMap | None, ask: Ask, settings: Settings, book: Book | None) -> Guard:
+    """Returns the swap guard of a case; without a map it still judges by what was fitted before."""
+    return Guard(
+        case,
+        build(section_map, case.concern.symptoms) if section_map is not None else None,
+        GuardSettings(cost_limit=settings.guard_cost_limit),
+        economics_of(settings),
+        missing=ask.missing,
+        history=_history(case, book),
+        proved=_proved(case, book),
+    )
+
+
+def stamped(
+    guard: Guard, case: Case, section_map: SectionMap | None, index: int, at: str
+) -> tuple[Judgement, GuardStamp]:
+    """Returns what the guard says about the part on a line, and the stamp that is kept with the line."""
+    judgement = guard.judge(index)
+    model = build(section_map, case.concern.symptoms) if section_map is not None else None
+    return judgement, stamp(judgement, model, at)
+
+
+def all_maps(book: Book | None) -> tuple[SectionMap, ...]:
+    """Returns every map there is by title; one of the shop's own stands in the place of a shipped one of its id."""
+    found = {name: shipped_map(name) for name in shipped_ids()} | dict(book_maps(book))
+    return tuple(sorted(found.values(), key=lambda section_map: section_map.title.casefold()))
 
 
 def _history(case: Case, book: Book | None) -> tuple[Case, ...]:

@@ -145,6 +145,11 @@ def _conflict(advice: Advice, names: MapNames) -> Iterator[str]:
             )
 
 
+def gap_reason(reason: str) -> str:
+    """Returns why no result names a section."""
+    return _(_GAPS[reason])
+
+
 def _gap(gap: Gap, names: MapNames) -> str:
     why = f" ({gap.why})" if gap.why else ""
     return f"{names.section(gap.section)}, {percent(gap.share)}: {_(_GAPS[gap.reason])}{why}"

@@ -59,6 +59,11 @@ def money_words(money: Money | None) -> str:
     return _("{amount} {currency}").format(amount=amount, currency=money.currency)
 
 
+def unit_words(unit: str) -> str:
+    """Returns a unit as it is written (``°C`` for ``degC``)."""
+    return _UNITS.get(unit, unit)
+
+
 def readings_words(readings: tuple[Reading, ...]) -> str:
     """Returns readings by place, repeats side by side: ``inlet 104 105 · outlet 41 43 °C``."""
     places: dict[tuple[str, str], list[str]] = {}

@@ -43,8 +43,13 @@ def weight_name(weight: str) -> str:
 
 def guard_text(judgement: Judgement, warning: GuardWarning, names: MapNames, currency: str = "") -> str:
     """Returns one warning as a few sentences: what speaks, then what could be done instead."""
-    said = _SAYS[warning.rule](judgement, warning, names)
+    said = guard_said(judgement, warning, names)
     return " ".join(filter(None, (said, way_out(judgement, names, currency) if _has_way_out(warning) else "")))
+
+
+def guard_said(judgement: Judgement, warning: GuardWarning, names: MapNames) -> str:
+    """Returns what one warning says, without the way out."""
+    return _SAYS[warning.rule](judgement, warning, names)
 
 
 def way_out(judgement: Judgement, names: MapNames, currency: str = "") -> str:
