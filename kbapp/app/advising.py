@@ -120,22 +120,26 @@ def advise_case(case: Case, section_map: SectionMap, ask: Ask, settings: Setting
     Raises:
         DocumentFaults: the case was worked with another map.
     """
-    own = book_maps(book)
-    nested = {
-        item.map: own.get(item.map) or shipped_map(item.map)
-        for item in section_map.nested
-        if item.map in own or item.map in shipped_ids()
-    }
     return advise(
         case,
         section_map,
         missing=ask.missing,
         by=ask.by,
-        nested=nested,
+        nested={inner.id: inner for inner in nested_maps(section_map, book)},
         settings=economics_of(settings),
         guard=GuardSettings(cost_limit=settings.guard_cost_limit),
         history=_history(case, book),
         proved=_proved(case, book),
+    )
+
+
+def nested_maps(section_map: SectionMap, book: Book | None) -> tuple[SectionMap, ...]:
+    """Returns the maps that pinpoint inside a section of a map, as far as they are here."""
+    own = book_maps(book)
+    return tuple(
+        own.get(item.map) or shipped_map(item.map)
+        for item in section_map.nested
+        if item.map in own or item.map in shipped_ids()
     )
 
 

@@ -25,13 +25,17 @@ KIN: int = 6
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BoardView:
-    """The case as it stands, at once after every step. ``proposed``: maps that fit, while the case has none."""
+    """The case as it stands, at once after every step.
+
+    ``fitting``: maps that fit the concern, the best first; ``nested``: the maps that pinpoint inside a section.
+    """
 
     view: CaseView
     can_undo: bool
     can_redo: bool
     section_map: SectionMap | None
-    proposed: tuple[SectionMap, ...]
+    fitting: tuple[SectionMap, ...]
+    nested: tuple[SectionMap, ...]
     currency: str
 
     @property
@@ -71,9 +75,11 @@ class BoardWork:
         """Returns the case as it stands."""
         case = self.case
         section_map = self._map(case)
-        proposed = self._session.proposed_maps(case) if section_map is None else ()
+        fitting = self._session.proposed_maps(case)
+        nested = self._session.nested_maps(section_map) if section_map is not None else ()
         work = self._work
-        return BoardView(work.view, work.can_undo, work.can_redo, section_map, proposed, shop_settings().currency)
+        currency = shop_settings().currency
+        return BoardView(work.view, work.can_undo, work.can_redo, section_map, fitting, nested, currency)
 
     def _map(self, case: Case) -> SectionMap | None:
         if case.map is None:

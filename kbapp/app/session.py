@@ -210,6 +210,10 @@ class Session:
         """Returns every map of the book and of the installation, by title."""
         return advising.all_maps(self._book)
 
+    def nested_maps(self, section_map: SectionMap) -> tuple[SectionMap, ...]:
+        """Returns the maps that pinpoint inside a section of a map."""
+        return advising.nested_maps(section_map, self._book)
+
     def guard(self, case: Case, section_map: SectionMap | None, ask: advising.Ask, settings: Settings) -> "Guard":
         """Returns the swap guard of a case, with what the book knows of vehicle and concern."""
         return advising.guard_of(case, section_map, ask, settings, self._book)
