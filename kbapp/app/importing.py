@@ -1,6 +1,7 @@
 """Brings old records in from a spreadsheet (CSV): columns are mapped to fields, every faulty row is listed at once."""
 
 import csv
+import dataclasses
 import io
 import re
 import uuid
@@ -13,8 +14,9 @@ from kbapp.app.jot import KnownVehicles, vehicle_from_line
 from kbapp.errors import EnvironmentFault, InputError
 from kbapp.records.base import clean_text
 from kbapp.records.case import CASE_FORMAT, Case, Shop
-from kbapp.records.case_document import check_case
+from kbapp.records.case_document import check_case, check_private
 from kbapp.records.fault import Fault
+from kbapp.records.private import PrivateDetails
 
 FIELDS: Final[Mapping[str, tuple[str, ...]]] = {
     "concern": ("concern", "complaint", "problem", "symptom text", "customer complaint"),
@@ -37,20 +39,32 @@ FIELDS: Final[Mapping[str, tuple[str, ...]]] = {
     "fixed": ("fixed", "correction", "repair", "fix", "what fixed it"),
     "lesson": ("lesson",),
     "notes": ("notes", "remarks", "comment"),
+    "customer": ("customer", "customer name", "owner"),
+    "phone": ("phone", "telephone", "mobile"),
+    "plate": ("plate", "registration", "number plate", "licence plate", "license plate", "reg"),
+    "vin": ("vin", "chassis", "chassis number"),
+    "order_number": ("order_number", "order number", "work order"),
 }
 """Fields a column may feed, each with the column names that are recognised without being told."""
+
+PRIVATE_FIELDS: Final = ("customer", "phone", "plate", "vin", "order_number")
+"""Fields that go into the private record and never into the case."""
 
 _LISTS: Final = re.compile(r"[;,\n|]")
 
 
 @dataclass(frozen=True, slots=True)
 class ImportPlan:
-    """What an import would do: the mapping used, the cases, and the faults (path ``row 7 …``) of the other rows."""
+    """What an import would do: the mapping used, the cases, and the faults (path ``row 7 …``) of the other rows.
+
+    ``private``: what the table tells about customer and vehicle, by the id of the case.
+    """
 
     columns: Mapping[str, str]
     ignored: tuple[str, ...]
     cases: tuple[Case, ...]
     faults: tuple[Fault, ...]
+    private: Mapping[str, PrivateDetails] = dataclasses.field(default_factory=dict)
 
 
 def read_table(path: Path) -> tuple[list[str], list[dict[str, str]]]:
@@ -109,16 +123,21 @@ def plan_import(path: Path, wanted: Mapping[str, str], shop: Shop, known: KnownV
     columns = match_columns(header, wanted)
     cases: list[Case] = []
     faults: list[Fault] = []
+    private: dict[str, PrivateDetails] = {}
     for n, row in enumerate(rows, 2):
-        values = {field: clean_text(row.get(column, "")) for field, column in columns.items()}
+        values = {name: clean_text(row.get(column, "")) for name, column in columns.items()}
         if not any(values.values()):
             continue
         checked = check_case(_document(values, shop, known))
-        faults += [replace(fault, path=f"row {n}: {fault.path}") for fault in checked.faults]
-        if checked.value:
+        details = check_private({name: clean_text(values.get(name, ""), lines=False) for name in PRIVATE_FIELDS})
+        wrong = (*checked.faults, *details.faults)
+        faults += [replace(fault, path=f"row {n}: {fault.path}") for fault in wrong]
+        if checked.value and not wrong:
             cases.append(checked.value)
+            if details.value and not details.value.empty:
+                private[checked.value.id] = details.value
     ignored = tuple(name for name in header if name and name not in columns.values())
-    return ImportPlan(columns, ignored, tuple(cases), tuple(faults))
+    return ImportPlan(columns, ignored, tuple(cases), tuple(faults), private)
 
 
 def _items(text: str) -> list[str]:

@@ -58,6 +58,18 @@ def vehicle_from_line(line: str, known: "KnownVehicles | None" = None) -> Vehicl
     )
 
 
+def year_in(text: str) -> int | None:
+    """Returns the first model year in a text, or None."""
+    year = _YEAR.search(text)
+    return int(year[1]) if year else None
+
+
+def odometer_in(text: str) -> Odometer | None:
+    """Returns the first distance driven in a text, or None."""
+    found = _ODOMETER.search(text)
+    return _odometer(found) if found else None
+
+
 def _odometer(match: "re.Match[str]") -> Odometer:
     return Odometer(value=float(re.sub(r"\D", "", match[1])), unit="mi" if match[2].lower().startswith("mi") else "km")
 

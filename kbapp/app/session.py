@@ -12,6 +12,7 @@ from kbapp.app.importing import ImportPlan, plan_import
 from kbapp.app.indexing import SMALL_BOOK, IndexKeeper
 from kbapp.app.jot import Jot, KnownVehicles, case_from_jot
 from kbapp.app.kit import ShopKit
+from kbapp.app.learned import LearnedFigures
 from kbapp.app.places import PRACTICE, Places, places
 from kbapp.app.practice import ensure_practice_book
 from kbapp.app.settings import Settings, read_settings
@@ -21,15 +22,23 @@ from kbapp.isolation.advice import Advice
 from kbapp.lookup.question import Answer, Question
 from kbapp.records.case import Case, Shop
 from kbapp.records.fault import Fault
+from kbapp.records.private import PrivateDetails
 from kbapp.records.section_map import SectionMap
 from kbapp.store.book import Book, create_book, open_book
 from kbapp.store.drafts import Drafts
 from kbapp.store.reading import CaseFilter
-from kbapp.store.values import CaseRow, Incoming, StoredCase
+from kbapp.store.values import Batch, CaseRow, Incoming, Revision, StoredCase
 
 if TYPE_CHECKING:
+    from kbapp.app.batches import BatchUndone
     from kbapp.app.bench import Bench
     from kbapp.app.crate import Crate
+    from kbapp.app.ledger import LedgerDesk
+    from kbapp.app.part_names import PartNames
+    from kbapp.app.pasting import NotesPlan
+    from kbapp.app.suggestions import Suggestion
+    from kbapp.app.triage import Headings, TriageSheet
+    from kbapp.app.vehicle_names import VehicleNames
     from kbapp.isolation.guard import Guard
 
 _EVERY_CASE = CaseFilter()
@@ -62,6 +71,7 @@ class Session:
             facts.name, facts.location, facts.practice, facts.shop, author, facts.incarnation, book.warnings
         )
         self._seen = book.last_change()
+        self._learned = LearnedFigures(book)
 
     @classmethod
     def open(cls, location: str, *, author: str = "", follow: bool = True) -> "Session":
@@ -173,12 +183,77 @@ class Session:
         """Returns what importing a CSV file would do; nothing is written."""
         return plan_import(path, columns, self._book.info.shop, self.known_vehicles())
 
-    def import_cases(self, cases: Sequence[Case]) -> ChangeSet:
-        """Records cases of an import plan as the shop's own: all or none."""
-        incoming = [Incoming(case) for case in cases]
+    def import_cases(self, cases: Sequence[Case], private: Mapping[str, PrivateDetails] | None = None) -> ChangeSet:
+        """Records cases of an import plan as the shop's own: all or none. ``private`` is by the id of the case."""
+        incoming = [Incoming(case, (private or {}).get(case.id)) for case in cases]
         batch = self._book.add_many(incoming, origin="own", author=self._author, title="import")
         self._keeper.follow(batch.last_change)
-        return ChangeSet(batch.last_change, batch.cases)
+        return ChangeSet(batch.last_change, batch.cases, batch=batch.id)
+
+    def plan_notes(self, text: str) -> "NotesPlan":
+        """Returns what pasted notes would become; nothing is written."""
+        from kbapp.app.pasting import plan_notes
+
+        return plan_notes(text, self._book.info.shop, self._author, self.known_vehicles())
+
+    def undo_batch(self, batch_id: str) -> "BatchUndone":
+        """Takes what an import brought out of view, except what was touched since."""
+        from kbapp.app.batches import undo_batch
+
+        undone = undo_batch(self._book, batch_id, self._author)
+        self._keeper.follow(undone.changes.change)
+        return undone
+
+    def batches(self) -> tuple[Batch, ...]:
+        """Returns every import, the latest first."""
+        return self._book.batches()
+
+    def triage(self, sheet: "TriageSheet", headings: "Headings | None" = None) -> ChangeSet:
+        """Records what was asked on the phone as an open case, and who called in the private record."""
+        from kbapp.app.triage import case_from_triage
+
+        made = case_from_triage(sheet, self._book.info.shop, self._author, headings)
+        changed = self.save(made.case, None)
+        return (
+            changed
+            if made.private.empty
+            else replace(changed, change=self.set_private(made.case.id, made.private).change)
+        )
+
+    def private(self, case_id: str) -> PrivateDetails:
+        """Returns the private details of a case."""
+        return self._book.private(case_id)
+
+    def set_private(self, case_id: str, details: PrivateDetails) -> ChangeSet:
+        """Keeps the private details of a case in place of any before."""
+        return ChangeSet(self._book.set_private(case_id, details, self._author), (case_id,))
+
+    def erase_private(self, case_id: str) -> ChangeSet:
+        """Erases the private details of a case; that they were erased is logged. Backups made before keep them."""
+        return ChangeSet(self._book.erase_private(case_id, self._author), (case_id,))
+
+    def revisions(self, case_id: str) -> tuple[Revision, ...]:
+        """Returns every version of a case, the latest first."""
+        return self._book.revisions(case_id)
+
+    def vehicle_names(self) -> "VehicleNames":
+        """Returns the vehicles of the book, for completing what is typed."""
+        from kbapp.app.book_words import vehicle_names
+
+        return vehicle_names(self._book)
+
+    def part_names(self) -> "PartNames":
+        """Returns the parts of all maps and of the book."""
+        from kbapp.app.book_words import part_names
+
+        return part_names(self._book)
+
+    def suggestions(self, case: Case) -> "tuple[Suggestion, ...]":
+        """Returns what the free words of a case could become."""
+        from kbapp.app.book_words import known_names
+        from kbapp.app.suggestions import suggest
+
+        return suggest(case, known_names(self._book, self.known_vehicles()))
 
     def follow(self) -> ChangeSet | None:
         """Returns what anyone changed since the last call, or None; the index is told."""
@@ -200,7 +275,17 @@ class Session:
 
     def advise(self, case: Case, section_map: SectionMap, ask: advising.Ask, settings: Settings) -> Advice:
         """Returns the engine's advice on a case, with what the book knows of vehicle and concern."""
-        return advising.advise_case(case, section_map, ask, settings, self._book)
+        return advising.advise_case(
+            case, section_map, self._taught(case, section_map, ask, settings), settings, self._book
+        )
+
+    def _taught(
+        self, case: Case, section_map: SectionMap | None, ask: advising.Ask, settings: Settings
+    ) -> advising.Ask:
+        """Returns the question with what proved cases taught the map, where the settings switch that on."""
+        if ask.learned is not None or section_map is None or not settings.learned:
+            return ask
+        return replace(ask, learned=self._learned.of(section_map, case.concern.symptoms, without=case.id))
 
     def proposed_maps(self, case: Case) -> tuple[SectionMap, ...]:
         """Returns the maps that fit a case's concern, the best first."""
@@ -216,7 +301,9 @@ class Session:
 
     def guard(self, case: Case, section_map: SectionMap | None, ask: advising.Ask, settings: Settings) -> "Guard":
         """Returns the swap guard of a case, with what the book knows of vehicle and concern."""
-        return advising.guard_of(case, section_map, ask, settings, self._book)
+        return advising.guard_of(
+            case, section_map, self._taught(case, section_map, ask, settings), settings, self._book
+        )
 
     def keep_file(self, source: Path | bytes) -> str:
         """Keeps a file in the book and returns its SHA-256."""
@@ -239,6 +326,12 @@ class Session:
     def kit(self) -> ShopKit:
         """Returns what the shop can do: its tools and scan functions."""
         return ShopKit(self._book, self._author)
+
+    def ledger(self) -> "LedgerDesk":
+        """Returns the Swap Ledger: figures over the book, retraced cases, lessons, learned figures."""
+        from kbapp.app.ledger import LedgerDesk
+
+        return LedgerDesk(self._book, self._learned)
 
     def bench(self) -> "Bench":
         """Returns the Bench: what is open, waits, is due, came back, and who was here before."""

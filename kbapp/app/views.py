@@ -37,12 +37,16 @@ class CaseView:
 
 @dataclass(frozen=True, slots=True)
 class ChangeSet:
-    """What a change touched, so that screens know what to refresh. ``change`` is the book's last change number."""
+    """What a change touched, so that screens know what to refresh. ``change`` is the book's last change number.
+
+    ``batch`` names the import that cases came in with.
+    """
 
     change: int
     cases: tuple[str, ...]
     revision: int = 0
     merged: bool = False
+    batch: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from kbapp.app.adding import read_cases
+from kbapp.app.importing import ImportPlan
 from kbapp.app.session import Session
 from kbapp.app.text_answer import row_vehicle
 from kbapp.app.views import CaseFilter
@@ -142,7 +143,7 @@ def run_import(arguments: argparse.Namespace) -> int:
             raise DocumentFaults(plan.faults, arguments.file.name)
         if arguments.dry_run:
             return _show_plan(arguments, plan.cases, [fault_sentence(fault) for fault in plan.faults])
-        return _import(arguments, session, plan.cases)
+        return _import(arguments, session, plan)
 
 
 def _show_plan(arguments: argparse.Namespace, cases: Any, faults: list[str]) -> int:
@@ -155,8 +156,8 @@ def _show_plan(arguments: argparse.Namespace, cases: Any, faults: list[str]) -> 
     return 1 if faults else 0
 
 
-def _import(arguments: argparse.Namespace, session: Session, cases: Any) -> int:
-    changed = session.import_cases(cases)
+def _import(arguments: argparse.Namespace, session: Session, plan: ImportPlan) -> int:
+    changed = session.import_cases(plan.cases, plan.private)
     if arguments.json:
         show_json({"added": list(changed.cases), "change": changed.change})
     else:
