@@ -16,7 +16,7 @@ from kbapp.lookup.vehicles import VehicleNames
 from kbapp.lookup.view import View
 from kbapp.lookup.words import NOT, Token, stem
 
-MOST_CONCEPTS: Final = 24
+MOST_CONCEPTS: Final = 16
 """Words of a long question that count; the rarest are kept."""
 _MOST_UNKNOWN: Final = 6
 _TRADE: Final = 0.6

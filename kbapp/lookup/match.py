@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kbapp.errors import Cancelled
+from kbapp.lookup.arrays import values_at
 from kbapp.lookup.concepts import LIGHT, Concept, Way
 from kbapp.lookup.view import K1, Documents, Mask, Scores, View
 
@@ -25,7 +26,7 @@ _LONG_SHARE: Final = 0.34
 _PARTIAL: Final = 0.3
 _LEAST_PARTIAL: Final = 0.1
 _FACT: Final = 3.0
-_MOST_TELLING: Final = 12
+_MOST_TELLING: Final = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,14 +37,6 @@ class Met:
     ids: Documents
     scores: Scores
     strength: float = 1.0
-
-    def at(self, documents: Documents) -> Scores:
-        """Returns the scores of a few documents; 0 where they do not meet the concept."""
-        if not len(self.ids):
-            return np.zeros(len(documents))
-        places = np.searchsorted(self.ids, documents)
-        places[places == len(self.ids)] = 0
-        return np.where(self.ids[places] == documents, self.scores[places], 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +63,13 @@ class WordMatch:
         total *= self._scale
         return total
 
-    def each(self, documents: Documents) -> list[Scores]:
-        """Returns what each concept of ``met`` adds for a few documents."""
-        return [one.at(documents) * (one.strength * self._scale) for one in self.met]
+    def each(self, documents: Documents, size: int) -> list[Scores]:
+        """Returns what each concept of ``met`` adds for some documents, in any order."""
+        order = np.argsort(documents)
+        back = np.empty_like(order)
+        back[order] = np.arange(len(order))
+        found = (values_at(documents[order], one.ids, one.scores, size)[back] for one in self.met)
+        return [values * (one.strength * self._scale) for one, values in zip(self.met, found, strict=True)]
 
 
 def share_of(count: int) -> float:
@@ -154,8 +151,8 @@ def _one_way(view: View, concept: Concept, way: Way) -> tuple[Documents, NDArray
         return ids, np.full(len(ids), way.weight * concept.weight * _FACT)
     ids, scores = view.scores(way.terms[0])
     for term in way.terms[1:]:
-        other, more = view.scores(term)
-        ids, here, there = np.intersect1d(ids, other, assume_unique=True, return_indices=True)
-        scores = scores[here] + more[there]
+        more = values_at(ids, *view.scores(term), view.size)
+        both = more > 0
+        ids, scores = ids[both], scores[both] + more[both]
     factor = way.weight / len(way.terms)
     return ids, scores if factor == 1.0 else scores * factor

@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from kbapp.lookup.arrays import contenders
 from kbapp.lookup.concepts import Concept
 from kbapp.lookup.likeness import Likeness
 from kbapp.lookup.marks import SIGNED
@@ -45,7 +45,7 @@ def rank(view: View, documents: Documents, words: WordMatch, parts: Sequence[Lik
     """Returns the best ``limit`` of the matching documents, best first."""
     sums = _add_up(view, documents, words, parts)
     top = _top(view, documents, sums.total, limit)
-    each = words.each(documents[top])
+    each = words.each(documents[top], view.size)
     found = [
         Ranked(
             int(documents[at]),
@@ -99,10 +99,7 @@ def _top(view: View, documents: Documents, total: Scores, limit: int) -> list[in
     """Returns the places of the best documents: by score, then newest, then last written."""
     if limit <= 0 or not len(documents):
         return []
-    pool: NDArray[Any] = np.arange(len(documents))
-    if len(documents) > 4 * limit:
-        least = np.partition(total, len(total) - limit)[len(total) - limit]
-        pool = np.flatnonzero(total >= least)
+    pool = contenders(total, limit)
     score = np.round(total[pool], _DIGITS)
     order = np.lexsort((-documents[pool], -view.days[documents[pool]], -score))
     return [int(at) for at in pool[order][:limit].tolist()]

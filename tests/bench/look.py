@@ -24,12 +24,14 @@ from typing import Any, Final
 import numpy as np
 import tantivy
 
+from kbapp.lookup.arrays import contenders, values_at
 from kbapp.lookup.document import describe
 from kbapp.lookup.facets import counts
 from kbapp.lookup.index import CaseIndex
 from kbapp.lookup.question import Evidence, Narrowing, Question
 from kbapp.lookup.source import SourceCase
 from kbapp.lookup.synonyms import key_of
+from kbapp.lookup.view import K1
 from kbapp.records.case import Case
 from tests.bench.generate import generated_cases
 
@@ -120,21 +122,26 @@ def _ours(index: CaseIndex) -> Ask:
     view = index.view
 
     def ask(text: str) -> int:
-        lists = sorted((view.scores(term) for term in dict.fromkeys(key_of(text))), key=lambda pair: len(pair[0]))
-        ids, total = lists[0]
-        for other, scores in lists[1:]:
-            places = np.searchsorted(other, ids)
-            places[places == len(other)] = 0
-            both = other[places] == ids
-            ids, total = ids[both], total[both] + scores[places[both]]
-        kept = view.live[ids]
-        ids, total = ids[kept], total[kept]
-        best = np.argpartition(-total, 20)[:20] if len(total) > 20 else np.arange(len(total))
-        _ = ids[best[np.argsort(-total[best])]]
-        mask = np.zeros(view.size, dtype=np.bool_)
-        mask[ids] = True
-        counts(view, ids, mask, FACETS)
-        return len(ids)
+        lists = sorted(
+            (view.postings("text", term) for term in dict.fromkeys(key_of(text))), key=lambda one: len(one.ids)
+        )
+        documents = lists[0].ids.astype(np.intp)
+        weights = [lists[0].weights]
+        for other in lists[1:]:
+            more = values_at(documents, other.ids.astype(np.intp), other.weights, view.size)
+            both = more > 0
+            documents, weights = documents[both], [*(one[both] for one in weights), more[both]]
+        if view.count < view.size:
+            kept = view.live[documents]
+            documents, weights = documents[kept], [one[kept] for one in weights]
+        norm = view._norm[documents]
+        total = np.zeros(len(documents))
+        for one, found in zip(weights, lists, strict=True):
+            total += view.idf(len(found.ids)) * (one * (K1 + 1)) / (one + norm)
+        best = contenders(total, 20)
+        _ = documents[best[np.argsort(-total[best])[:20]]]
+        counts(view, documents, view.live, FACETS)
+        return len(documents)
 
     return ask
 
