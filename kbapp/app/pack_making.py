@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from kbapp.app.pack_history import BAD_NEWS, PackHistory, Sent, forget_made, record_made
+from kbapp.app.pack_trust import KeyRing
 from kbapp.errors import EnvironmentFault, InputError
 from kbapp.packs import bag
 from kbapp.packs.blank.blanking import blank_case, blank_map
@@ -96,6 +97,8 @@ class PackMaking:
             raise InputError("pack_of_practice")
         self._book, self._author, self._signer, self._fingerprint = book, author, signer, fingerprint
         self._history = PackHistory(book)
+        names = (key.shop for key in KeyRing(book, author).keys())  # noqa: SIM118 - not a mapping
+        self._shops = tuple(sorted({book.info.shop.name, *names}))
 
     def review(
         self, selection: Selection, title: str = "", kept: Collection[str] = (), progress: Progress = silent
@@ -146,7 +149,7 @@ class PackMaking:
             with atomic_file(out) as file:
                 write_bag(file, spool, tags, seed)
                 file.flush()
-                scan_pack(Path(file.name), self._records, lambda case_id: kept.get(case_id, ()), progress)
+                scan_pack(Path(file.name), self._records, lambda case_id: kept.get(case_id, ()), progress, self._shops)
                 # noted before the file takes its name: a crash between leaves a note too many, never a pack unknown
                 record_made(self._book, self._author, name, _title(title), out.name, sent)
                 noted = True
@@ -197,7 +200,9 @@ class PackMaking:
         self, spool: Spool, stored: StoredCase, kept: frozenset[str], sent: dict[str, Sent]
     ) -> tuple[Removal, ...]:
         case = stored.case
-        blanked = blank_case(case, self._records(case.id), self._book.files.read, self._book.info.shop, kept)
+        blanked = blank_case(
+            case, self._records(case.id), self._book.files.read, self._book.info.shop, kept, self._shops
+        )
         name = digest(blanked.case)
         lineage = Lineage(digest=name, parents=self._history.parents(case.id, name))
         spool.add(bag.case_path(case.id), document(PackCase(format=ENTRY_FORMAT, case=blanked.case, lineage=lineage)))

@@ -24,8 +24,8 @@ def clash_fields(mine: Case, theirs: Case) -> tuple[Difference, ...]:
 
     Dates and distances that blanking alone made coarser are no difference.
     """
-    here = Case.model_validate({**mine.plain(), **coarse_plain(mine.plain())})
-    found = differences(here, theirs)
+    here, there = (Case.model_validate(coarse_plain(one.plain())) for one in (mine, theirs))
+    found = differences(here, there)
     return tuple(one for one in found if one.path.partition(".")[0] not in _STAYS)
 
 

@@ -50,15 +50,27 @@ def document(record: Record) -> bytes:
 
 
 def pack_schema() -> dict[str, Any]:
-    """Returns the JSON Schema of the documents of a pack: its case entries, and the signer under ``$defs``."""
-    _, schema = models_json_schema([(PackCase, "validation"), (Signer, "validation")])
-    head = {
+    """Returns the JSON Schema of the documents of a pack: a case entry, and the signer under ``$defs``.
+
+    The case in an entry is the one of ``case.schema.json``, with the number and shop a pack cannot do without.
+    """
+    _, schema = models_json_schema([(Lineage, "validation"), (Signer, "validation")])
+    case = {
+        "allOf": [
+            {"$ref": "urn:provebook:schema:case:1"},
+            {"required": ["number", "shop"], "not": {"required": ["vehicle_ref"]}},
+        ]
+    }
+    return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "$id": "urn:provebook:schema:pack:1",
         "title": "Provebook pack documents",
-        "$ref": "#/$defs/PackCase",
+        "type": "object",
+        "additionalProperties": False,
+        "required": ["format", "case", "lineage"],
+        "properties": {"format": {"const": ENTRY_FORMAT}, "case": case, "lineage": {"$ref": "#/$defs/Lineage"}},
+        "$defs": schema["$defs"],
     }
-    return {**head, **schema}
 
 
 def pack_schema_text() -> str:

@@ -1,6 +1,7 @@
 """Keeps key files so that only their user can read them, written whole or not at all."""
 
 import os
+from contextlib import suppress
 from pathlib import Path
 from uuid import uuid4
 
@@ -29,7 +30,8 @@ def write_key(path: Path, key: KeyDocument, *, replace: bool = False) -> None:
     except OSError as error:
         raise EnvironmentFault("key_not_written", path=str(path), why=error.strerror or str(error)) from None
     finally:
-        temporary.unlink(missing_ok=True)
+        with suppress(OSError):
+            temporary.unlink(missing_ok=True)
 
 
 def load_key(path: Path) -> KeyDocument | None:

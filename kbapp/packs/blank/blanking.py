@@ -1,7 +1,8 @@
 """Blanks a case: what leaves the book, and every removal in its place."""
 
 import hashlib
-from collections.abc import Collection, Iterable
+import re
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -10,7 +11,7 @@ from pydantic import ValidationError
 from kbapp.errors import InputError
 from kbapp.packs.blank.coarse import MOMENTS, ODOMETERS, rounded, to_month
 from kbapp.packs.blank.files import FileBlanking, OutFile, ReadFile
-from kbapp.packs.blank.finding import Care, find_spans, without
+from kbapp.packs.blank.finding import Care, blanked
 from kbapp.packs.blank.listed import Listed
 from kbapp.packs.blank.removal import MARKS, Removal, removal_id, removal_in
 from kbapp.packs.blank.walk import LINE_NAMES, changed_texts
@@ -31,16 +32,23 @@ class Blanked:
 
 
 def blank_case(
-    case: Case, records: Iterable[PrivateDetails], read_file: ReadFile, shop: Shop, kept: Collection[str] = ()
+    case: Case,
+    records: Iterable[PrivateDetails],
+    read_file: ReadFile,
+    shop: Shop,
+    kept: Collection[str] = (),
+    shops: Iterable[str] = (),
 ) -> Blanked:
-    """Returns a case blanked against the private records that concern it. ``kept``: ids of removals not to be made.
+    """Returns a case blanked against the private records that concern it.
+
+    ``kept``: ids of removals not to be made. ``shops``: names of shops packs are exchanged with, which are no people.
 
     A case without a shop is given ``shop``, so that its origin stays visible. The private records never enter it.
 
     Raises:
         InputError: ``blanking_failed``, no sound case is left.
     """
-    work = _Blanking(case.id, Listed(records), kept)
+    work = _Blanking(case.id, Listed(records, _known_words(case, (shop.name, *shops))), kept)
     plain = work.without_reference(case.plain())
     plain = changed_texts(plain, work.text)
     plain = work.coarse(plain, "")
@@ -48,10 +56,18 @@ def blank_case(
     plain = _with_files(plain, case.plain(), files)
     plain.setdefault("shop", shop.plain())
     try:
-        blanked = Case.model_validate(plain)
+        out = Case.model_validate(plain)
     except ValidationError:
         raise InputError("blanking_failed", number=case.number) from None
-    return Blanked(blanked, (*work.removals, *files.removals), tuple(files.files))
+    return Blanked(out, (*work.removals, *files.removals), tuple(files.files))
+
+
+def _known_words(case: Case, shops: Iterable[str]) -> Iterator[str]:
+    """Yields the words of a case that are written with a capital and name nobody."""
+    vehicle = case.vehicle.plain().values() if case.vehicle else ()
+    texts = (*map(str, vehicle), *shops, case.shop.name if case.shop else "", *(code.module for code in case.codes))
+    for text in texts:
+        yield from (word.lower() for word in re.findall(r"[^\W\d_]+", text))
 
 
 def blank_map(section_map: SectionMap, kept: Collection[str] = ()) -> tuple[SectionMap, tuple[Removal, ...]]:
@@ -100,16 +116,10 @@ class _Blanking:
         name = path.rpartition(".")[2]
         if name in MOMENTS or (path.startswith("attachments.") and name == "name"):
             return text
-        going = []
-        for span in find_spans(text, self.listed, care):
-            removal = removal_in(self._case_id, path, text, span)
-            if not self._add(removal):
-                going.append(span)
-        if not going:
-            return text
-        if _is_line_name(path):
+        out = blanked(text, self.listed, care, lambda now, span: self._add(removal_in(self._case_id, path, now, span)))
+        if out != text and _is_line_name(path):
             return f"line-{hashlib.sha256(text.encode()).hexdigest()[:8]}"
-        return without(text, going)
+        return out
 
     def coarse(self, value: Any, path: str) -> Any:
         """Returns JSON values with moments to the month and odometers to the full thousand."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from kbapp.errors import InputError
-from kbapp.packs.blank.finding import find_spans, without
+from kbapp.packs.blank.finding import blanked
 from kbapp.packs.blank.images import hidden_parts, is_picture, remade
 from kbapp.packs.blank.listed import Listed
 from kbapp.packs.blank.removal import Removal, removal_id, removal_in
@@ -77,21 +77,18 @@ class FileBlanking:
         return (data, media_type) if kept else (new.data, new.media_type)
 
     def _text(self, path: str, text: str) -> str:
-        spans = find_spans(text, self._listed, "file")
-        going = []
-        for span in spans:
-            removal = removal_in(self._case_id, f"{path}.file", text, span)
-            if not self._add(removal):
-                going.append(span)
-        return without(text, going)
+        place = f"{path}.file"
+        return blanked(
+            text, self._listed, "file", lambda now, span: self._add(removal_in(self._case_id, place, now, span))
+        )
 
     def _unseen(self, path: str, plain: dict[str, Any], data: bytes, media_type: str) -> tuple[bytes, str] | None:
         return (data, media_type) if self._note(path, "file", plain["name"], "") else None
 
     def _name(self, path: str, name: str, number: int, media_type: str) -> str:
         new = f"attachment-{number}.{_ENDINGS.get(media_type, 'bin')}"
-        if name == new:
-            return name
+        if name in ("", new):
+            return new
         return name if self._note(path, "file_name", name, new) else new
 
     def _note(self, path: str, kind: Any, text: str, put: str) -> bool:

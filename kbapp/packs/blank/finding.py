@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Final, Literal
 
 from kbapp.packs.blank.listed import Listed
-from kbapp.packs.blank.people import find_addresses, find_people
+from kbapp.packs.blank.people import find_addresses, find_capitals, find_people
 from kbapp.packs.blank.phones import find_phones
 from kbapp.packs.blank.plates import find_plates
 from kbapp.packs.blank.removal import Span
@@ -23,6 +23,7 @@ _PEOPLE: Final[tuple[Finder, ...]] = (find_people,)
 _VINS: Final[tuple[Finder, ...]] = (find_vin_spans,)
 _FIGURES: Final[tuple[Finder, ...]] = (find_orders, find_phones, find_plates, find_addresses)
 _COARSE: Final[tuple[Finder, ...]] = (find_dates, find_distances)
+_ROUNDS: Final = 5
 _DIGIT: Final = re.compile(r"\d")
 
 
@@ -41,6 +42,8 @@ def find_spans(text: str, listed: Listed, care: Care) -> tuple[Span, ...]:
     spans = [*listed.find(text)]
     for finder in finders:
         spans += finder(text)
+    if care == "running":
+        spans += find_capitals(text, listed.known)
     return _apart(spans) if spans else ()
 
 
@@ -63,3 +66,23 @@ def without(text: str, spans: Iterable[Span]) -> str:
         out += [text[at : span.start], span.put]
         at = span.end
     return "".join([*out, text[at:]])
+
+
+def blanked(text: str, listed: Listed, care: Care, keep: Callable[[str, Span], bool]) -> str:
+    """Returns a text without what has to go; ``keep`` is asked for each span of the text it is given.
+
+    What is left is searched again until nothing more is found: taking one thing out can bring another to light.
+    """
+    kept: set[tuple[str, str]] = set()
+    for _ in range(_ROUNDS):
+        spans = [one for one in find_spans(text, listed, care) if (one.kind, text[one.start : one.end]) not in kept]
+        going = []
+        for span in spans:
+            if keep(text, span):
+                kept.add((span.kind, text[span.start : span.end]))
+            else:
+                going.append(span)
+        if not going:
+            break
+        text = without(text, going)
+    return text

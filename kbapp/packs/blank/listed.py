@@ -27,9 +27,13 @@ _BASE: Final = {char: base for base, group in _ACCENTS.items() if group.startswi
 
 
 class Listed:
-    """The values of one or several private records, ready to be found in text."""
+    """The values of one or several private records, ready to be found in text.
 
-    def __init__(self, records: Iterable[PrivateDetails]) -> None:
+    ``known``: words with a capital that are no names of people (makes, families, the shop), in small letters.
+    """
+
+    def __init__(self, records: Iterable[PrivateDetails], known: Iterable[str] = ()) -> None:
+        self.known = frozenset(known)
         patterns: dict[tuple[Kind, str], re.Pattern[str]] = {}
         for record in records:
             for kind, source, flags in _patterns(record):

@@ -12,7 +12,7 @@ from typing import Final
 from kbapp.packs.blank.removal import MARKS, Span
 
 _CANDIDATE: Final = re.compile(
-    r"(?<![\w/.,:=#-])(?:\+|00)?\(?\d(?:[\d() /.\-\u2010-\u2013\u00a0\u202f]{3,24})\d(?!\w|[.,:/-]\d)"
+    r"(?<![\w/.,=#-])(?<!\d:)(?:\+|00)?\(?\d(?:[\d() /.\-\u2010-\u2013\u00a0\u202f]{3,24})\d(?!\w|[.,:/-]\d)"
 )
 _PIECE: Final = re.compile(r"\d+")
 _CALL: Final = re.compile(
@@ -21,8 +21,13 @@ _CALL: Final = re.compile(
     r"llamar?|anrufen?|nummer)\b",
     re.IGNORECASE,
 )
+# After these a number in one of the forms of _CERTAIN is a phone number all the same: "fitted that pump: 01632 960703".
+_COMPONENT: Final = re.compile(
+    r"\b(?:sensor|pump|module|ecu|unit|relay|bearing|filter|injector|valve|coil|kit|fits|item|torque)\b", re.IGNORECASE
+)
+_CERTAIN: Final = frozenset({(5, 6), (5, 3, 3), (4, 3, 4), (3, 4, 4), (4, 6), (4, 7)})
 _PART: Final = re.compile(
-    r"\b(?:parts?|p/n|pn|part\s?no|oem|oe|ref(?:erence)?|number(?!\s+(?:is|was))|no|nr|sensor|pump|module|ecu|unit|type|"
+    r"\b(?:parts?|p/n|pn|part\s?no|oem|oe|ref(?:erence)?|(?:part|serial|stock|model|catalogue|type)\s?numbers?|n[or](?=[\s.:#]*$)|sensor|pump|module|ecu|unit|type|"
     r"code|label|stamped|marked|printed|serial|s/n|software|calibration|version|fits|supersede[sd]?|catalogue|id|hw|sw|"
     r"torque|batch|dot|relay|bearing|filter|injector|valve|coil|kit|item)\b\.?",
     re.IGNORECASE,
@@ -38,17 +43,26 @@ def find_phones(text: str) -> Iterator[Span]:
     """Yields every phone number."""
     if not re.search(r"\d{2}", text):
         return
-    for match in _CANDIDATE.finditer(text):
-        shown = match[0].rstrip(" (./-")
-        start, end = match.start(), match.start() + len(shown)
+    for start, shown in _candidates(text):
+        end = start + len(shown)
         word = _word_before(text, start)
         if _is_phone(shown, word, text[end : end + 12]):
             yield Span(start, end, "phone", MARKS["phone"])
 
 
+def _candidates(text: str) -> Iterator[tuple[int, str]]:
+    """Yields place and text of everything that could be a number; two with a stroke between them are two."""
+    for match in _CANDIDATE.finditer(text):
+        at = match.start()
+        for piece in re.split(r"(\s+/\s+)", match[0]):
+            if any(map(str.isdigit, piece)):
+                yield at, piece.rstrip(" (./-")
+            at += len(piece)
+
+
 def _word_before(text: str, start: int) -> str:
-    """Returns ``call`` or ``part`` for the nearest such word before a number, or nothing."""
-    before = re.split(r"[;!?\n]|\.\s", text[max(0, start - _REACH) : start])[-1]
+    """Returns ``call``, ``part`` or ``component`` for the nearest such word before a number, or nothing."""
+    before = re.split(r"[;!?\n]|\.\s(?!$)", text[max(0, start - _REACH) : start])[-1]
     call = max((match.end() for match in _CALL.finditer(before)), default=-1)
     part = max((match.end() for match in _PART.finditer(before)), default=-1)
     if call < 0 and part < 0:
@@ -57,7 +71,10 @@ def _word_before(text: str, start: int) -> str:
     near = re.fullmatch(
         r"[\s:.]*(?:number|no|nr|nummer|is)?[\s:.#]*(?:is|was|on|at)?[\s:.]*", before[call:] if call >= 0 else "x"
     )
-    return "call" if call >= 0 and (near or call > part) else "part"
+    if call >= 0 and (near or call > part):
+        return "call"
+    word = max(_PART.finditer(before), key=lambda match: match.end())[0]
+    return "component" if _COMPONENT.fullmatch(word.rstrip(".")) else "part"
 
 
 def _is_phone(shown: str, word: str, after: str) -> bool:
@@ -67,10 +84,11 @@ def _is_phone(shown: str, word: str, after: str) -> bool:
         return False
     if shown.startswith("+"):
         return count >= 8
-    if word == "part" or _UNIT.match(after):
+    certain = groups[0][0] == "0" and tuple(map(len, groups)) in _CERTAIN and "-" not in shown
+    if word == "part" or (word == "component" and not certain) or _UNIT.match(after):
         return False
     if word == "call":
-        return count >= 7 or (count == 6 and len(groups) > 1)
+        return True
     return _is_written_as_phone(shown, groups, count)
 
 

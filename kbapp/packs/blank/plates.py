@@ -13,7 +13,7 @@ from kbapp.packs.blank.words import PLATE_LIKE
 
 _NAMED: Final = re.compile(
     r"(?i:\b(?:number\s?plates?|licen[cs]e\s?plates?|licen[cs]e(?:\s?no\.?)?|plates?|reg(?:istration)?(?:\s?(?:no|number|mark))?|rego|"
-    r"kennzeichen|matr[ií]cula|immatriculation|targa|tag)\b)[\s.:#]{0,3}(?i:(?:no|nr|is|was|reads?)\b[\s.:#]{0,2})?"
+    r"kennzeichen|matr[ií]cula|immatriculation|targa|tag)\b)[\s.:#]{0,3}(?i:(?:no|nr|is|was|read(?:s|ing)?)\b[\s.:#]{0,2})?"
     r"[\"'(]?(?P<plate>[A-Za-zÄÖÜ0-9]{1,4}(?:[ ·-]?[A-Za-zÄÖÜ0-9]{1,5}){0,3})(?![A-Za-z0-9])"
 )
 _SHAPES: Final = (
@@ -23,7 +23,7 @@ _SHAPES: Final = (
     re.compile(r"(?<![\w-])[0-9]{4}[ -]?[BCDFGHJKLMNPRSTVWXYZ]{3}(?![\w-])"),
 )  # fmt: skip
 _UNITS: Final = re.compile(
-    r"^\d+(?:mm|cm|m|V|A|mA|mV|Nm|bar|kPa|psi|km|rpm|kg|g|W|kW|Hz|ms|s|h|min|C|Ah|x|st|nd|rd|th)\b", re.IGNORECASE
+    r"^\d+\s?(?:mm|cm|m|V|A|mA|mV|Nm|bar|kPa|psi|km|rpm|kg|g|W|kW|Hz|ms|s|h|min|C|Ah|x|st|nd|rd|th)\b", re.IGNORECASE
 )
 _UNIT_AFTER: Final = re.compile(r"\s?(?:mm|cm|m|V|A|Ω|ohms?|Nm|bar|kPa|psi|km|rpm|kg|%|ms|°|degC)\b")
 _WORDS: Final = re.compile(r"[A-Za-zÄÖÜ]+")

@@ -11,7 +11,7 @@ from kbapp.records.vin import SHARED_LENGTH, find_vins, fold_vin, read_vin
 _EMAIL: Final = re.compile(
     r"[\w.+'-]+@[\w-]+(?:\.[\w-]+)+"
     r"|\b[\w.+-]+\s?(?:\(at\)|\[at\]|\{at\})\s?[\w-]+(?:\s?(?:\(dot\)|\[dot\]|\.)\s?[\w-]+)+"
-    r"|\b[\w.+-]+\sat\s[\w-]+\sdot\s[a-z]{2,6}\b",
+    r"|\b[\w.+-]+\sat\s[\w-]+(?:\sdot\s[a-z]{2,10}|\.(?:com|org|net|info|eu|de|es|fr|it|nl|at|ch|pt|uk|co\.uk|example))\b",
     re.IGNORECASE,
 )
 # A VIN in groups, or a piece of one, only where the word stands before it.
@@ -27,6 +27,7 @@ _ORDER: Final = re.compile(
     r"(?:(?i:\b(?:work|repair|service)[\s-]?order|\bjob[\s-]?(?:card|sheet|no\b|number|#)|"
     r"\border\s?(?:no\b|number|nr\b|id\b|#)|\binvoice(?:\s?(?:no\b|number|nr\b))?|\bestimate\s(?:no\b|number)|"
     r"\bauftrag(?:snummer|snr)?\b|\bticket\b|\bbooking\s(?:no\b|ref)|\bpedido\b|"
+    r"\b[rw]o\s?#|\binv\b\.?|(?<!firing )(?<!injection )\b(?:job|order):?\s(?=\d{5})|\bw/o\s(?=\d{5})|"
     r"\bcustomer\s(?:no\b|number|id\b|account))|\bRO\b|\bR/O\b|\bWO\b)"
     r"[\s.:#]{0,3}(?i:(?:no|nr|number|was|is)\b[\s.:#]{0,2})?"
     r"([A-Za-z]{0,4}[-/ ]?[0-9][0-9A-Za-z]*(?:[-/][0-9A-Za-z]+)*)"

@@ -32,6 +32,19 @@ RPM MPH KPH PSI KPA LBS FTL PPM VDC VAC DTC PCM BCM TCM ECM ABS SRS HPM CKP CMP 
 RF LR RR FL FR RL CAN LIN BUS OBD TDC BDC BTC ATC PVC HVB BMS DC AC HV LV TP VSS GEN ACL MIL VIN SAE ISO EN DIN
 """
 
+_COMMON: Final = """
+january february march april may june july august september october november december monday tuesday wednesday
+thursday friday saturday sunday mondays tuesdays wednesdays thursdays fridays saturdays sundays easter christmas drop
+mohm ohm ohms volt volts amp amps watt watts celsius fahrenheit newton pascal hertz drive reverse neutral sport eco
+normal run start acc lock unlock airbag airbags wheel wheels airbus never let what when where which who why how not
+but and then than with without from into only still again also both each every any all one two three four five six
+seven eight nine ten same see yes good bad new old low high open closed short long first second third next last no
+none nothing there here they she her his him their you your our was were has have had will would can could should must
+does did done make made take taken keep kept fit fitted test tested read find found english german french spanish
+italian british european american torx allen hall zener bluetooth internet ethernet lithium diesel petrol hybrid
+markdown excel note notes caution warning danger figure table page bay lift ramp yard
+"""
+
 NOT_NAMES: Final = frozenset(_TITLES_AND_FIRMS.split())
 """Parts of a customer's name that are no name of anybody."""
 TRADE_WORDS: Final = frozenset(_TRADE_AND_NAMES.split())
@@ -40,3 +53,5 @@ NO_NAMES: Final = frozenset(_AFTER_CUSTOMER.split())
 """Words with a capital that follow *customer* or *owner* and name nobody."""
 PLATE_LIKE: Final = frozenset(_PLATE_LIKE.split())
 """Abbreviations of the trade that fit the shape of a plate: 1200 RPM, LF-RF 12, CAN-H 250."""
+COMMON_WORDS: Final = frozenset(_COMMON.split())
+"""Words that are written with a capital now and then and name nobody, in small letters."""
