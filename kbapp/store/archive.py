@@ -26,7 +26,9 @@ from kbapp.store.troubles import plain_errors
 
 ARCHIVE_FORMAT: Final = "provebook-backup/1"
 MANIFEST: Final = "manifest.json"
-KEPT_TABLES: Final = ("meta", "counter", "numbering", "revision", "batch", "change", "private", "file", "shelf")
+KEPT_TABLES: Final = (
+    "meta", "counter", "numbering", "revision", "batch", "change", "private", "file", "shelf", "sign_off",
+)  # fmt: skip
 """What a book is made of, in the order it can be put back; the rest is projection, staging or pieces of files."""
 _STEP: Final = 200
 

@@ -34,7 +34,7 @@ _STEP: Final = 200
 _KIND: Final = re.compile("provebook-backup/[1-9][0-9]{0,5}")
 _BOOK_FORMAT: Final = re.compile("(?!0000)[0-9]{4}")
 _ESSENTIAL: Final = {f"tables/{name}.jsonl" for name in ("meta", "counter", "revision", "change")}
-_NUMBERED: Final = ("revision", "shelf")
+_NUMBERED: Final = ("revision", "shelf", "sign_off")
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,7 @@ from kbapp.store import (
     reading,
     saving,
     shelf,
+    sign_offs,
     signatures,
     undo,
 )  # fmt: skip
@@ -41,6 +42,7 @@ from kbapp.store.opening import create_database, open_database, warnings_of
 from kbapp.store.reading import CaseFilter, VehicleField
 from kbapp.store.rebuilding import rebuild
 from kbapp.store.saving import Stamp
+from kbapp.store.sign_offs import Signature, SignedLine
 from kbapp.store.task import Progress, Stop, Task
 from kbapp.store.values import (
     Batch,
@@ -184,14 +186,45 @@ class Book:
         with self._database.read() as connection:
             return batch_list.read_batch(connection, batch_id)
 
-    def accept_signature(self, case_id: str, by: str) -> int:
+    def save_together(
+        self, pairs: Sequence[tuple[Case, int | None]], author: str = "", reason: str = ""
+    ) -> tuple[Saved, ...]:
+        """Saves several cases (each with the revision it was made from), all of them or none. Errors as ``save``."""
+        with self._database.write() as connection:
+            stamp = self._stamp(author, reason)
+            return tuple(saving.save(connection, case, based_on, stamp) for case, based_on in pairs)
+
+    def sign(self, case: Case, based_on: int, signature: Signature, author: str = "", reason: str = "") -> Saved:
+        """Saves a case as it is signed, with a line of the sign-off log; nothing that others saved is merged in.
+
+        Raises:
+            InputError: ``case_unknown`` or ``sign_moved_on``.
+            EnvironmentFault: ``sign_needs_lead_login``.
+        """
+        with self._database.write() as connection:
+            return sign_offs.sign(connection, case, based_on, signature, self._stamp(author, reason))
+
+    def sign_offs(self, case_id: str) -> tuple[SignedLine, ...]:
+        """Returns the lines of the sign-off log about a case, the latest first."""
+        with self._database.read() as connection:
+            return sign_offs.lines_of(connection, case_id)
+
+    def last_sign_offs(self, ids: Sequence[str]) -> dict[str, SignedLine]:
+        """Returns the latest line of the sign-off log about each of these cases that has one."""
+        with self._database.read() as connection:
+            return sign_offs.last_lines(connection, ids)
+
+    def accept_signature(self, case_id: str, by: str, signature: Signature | None = None) -> int:
         """Lets a case that was proved elsewhere count as signed here, and returns the change.
+
+        ``signature`` is what the sign-off log says of it; without it ``by`` stands alone there.
 
         Raises:
             InputError: ``case_unknown`` or ``not_proved``.
+            EnvironmentFault: ``sign_needs_lead_login``.
         """
         with self._database.write() as connection:
-            return signatures.accept(connection, case_id, self._stamp(by))
+            return signatures.accept(connection, case_id, self._stamp(by), signature)
 
     # reading
 

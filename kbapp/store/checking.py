@@ -17,6 +17,7 @@ from kbapp.store.files import Files
 from kbapp.store.private_details import private_keys
 from kbapp.store.projection import Row, line_rows
 from kbapp.store.rebuilding import computed_heads, count_heads
+from kbapp.store.sign_offs import log_faults
 from kbapp.store.tables import LINE_TABLES, batch, cases, change, counter, file, private, revision, staged
 from kbapp.store.task import Task
 
@@ -44,6 +45,7 @@ def check(database: Database, files: Files, task: Task) -> tuple[Fault, ...]:
         faults += _orphans(connection)
         faults += _private_faults(connection)
         faults += _number_faults(connection)
+        faults += log_faults(connection)
     return tuple(faults)
 
 

@@ -23,7 +23,7 @@ from kbapp.store.heads import utc_now
 from kbapp.store.tables import counter, meta, metadata
 from kbapp.store.values import BookInfo
 
-FORMAT: Final = "0001"
+FORMAT: Final = "0002"
 """The book format this program writes: the name of the newest migration."""
 _VERSION: Final = re.compile("[0-9]{4}")
 # The migration tool's own table (one column, one row), stamped here without importing that tool.

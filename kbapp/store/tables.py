@@ -1,6 +1,6 @@
-"""The tables of a book (format 0001), the same on SQLite and PostgreSQL.
+"""The tables of a book (format 0002), the same on SQLite and PostgreSQL.
 
-``revision`` and ``change`` are never altered: they are the book. ``cases`` and the tables keyed by a revision are a
+``revision``, ``change`` and ``sign_off`` are never altered: they are the book. ``cases`` and the tables keyed by a revision are a
 projection of them and can be rebuilt. A case is in view when ``cases`` has it and ``removed`` is false; the lines of
 its head stand in the projection tables under ``cases.revision``.
 """
@@ -8,6 +8,7 @@ its head stand in the projection tables under ``cases.revision``.
 from typing import Any, Final
 
 from sqlalchemy import (
+    DDL,
     BigInteger,
     Boolean,
     Column,
@@ -21,6 +22,7 @@ from sqlalchemy import (
     Table,
     Text,
     UniqueConstraint,
+    event,
 )  # fmt: skip
 
 metadata: Final = MetaData(
@@ -195,3 +197,34 @@ shelf = Table(
     Index(None, "kind", "key"),
     sqlite_autoincrement=True,
 )  # fmt: skip
+
+sign_off = Table(
+    "sign_off", metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    _text("case_id"),
+    Column("revision", Integer, ForeignKey("revision.id"), nullable=False),
+    _text("digest"), _text("result"), _text("by"), _text("role"),
+    Column("own_work", Boolean, nullable=False),
+    _text("note"), _text("at"), _text("author"),
+    Index(None, "case_id"),
+    sqlite_autoincrement=True,
+)  # fmt: skip
+"""The log of signatures: which revision (and digest) who signed how. It only ever grows: the database refuses the rest."""
+
+_STAYS: Final = {
+    "sqlite": (
+        "CREATE TRIGGER sign_off_not_altered BEFORE UPDATE ON sign_off "
+        "BEGIN SELECT RAISE(ABORT, 'the sign-off log only grows'); END",
+        "CREATE TRIGGER sign_off_not_removed BEFORE DELETE ON sign_off "
+        "BEGIN SELECT RAISE(ABORT, 'the sign-off log only grows'); END",
+    ),
+    "postgresql": (
+        "CREATE FUNCTION sign_off_stays() RETURNS trigger LANGUAGE plpgsql AS "
+        "$$ BEGIN RAISE EXCEPTION 'the sign-off log only grows'; END $$",
+        "CREATE TRIGGER sign_off_stays BEFORE UPDATE OR DELETE OR TRUNCATE ON sign_off "
+        "FOR EACH STATEMENT EXECUTE FUNCTION sign_off_stays()",
+    ),
+}
+for _dialect, _statements in _STAYS.items():
+    for _statement in _statements:
+        event.listen(sign_off, "after_create", DDL(_statement).execute_if(dialect=_dialect))

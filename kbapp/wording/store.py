@@ -117,4 +117,14 @@ SENTENCES: Final[dict[str, str]] = {
     "check_private": N_("{path}: private details cannot be found by what they hold."),
     "check_number": N_("{path}: several cases of this shop have the number {found}."),
     "check_file": N_("{path}: the file is missing or altered."),
+    # signatures
+    "sign_moved_on": N_(
+        "{number} was changed by {author} after you opened it. Nothing was signed: read it again, then sign."
+    ),
+    "sign_needs_lead_login": N_(
+        "The login of this PC at the server may not sign. Nothing was signed: use a PC whose login belongs to the leads."
+    ),
+    "check_sign_off": N_(
+        "{path}: the sign-off log names another document ({found}) than the revision it stands for ({expected})."
+    ),
 }

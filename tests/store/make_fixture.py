@@ -11,6 +11,7 @@ from pathlib import Path
 from kbapp.records.private import PrivateDetails
 from kbapp.store.book import create_book
 from kbapp.store.identity import FORMAT
+from kbapp.store.sign_offs import Signature
 from tests.bench.generate import generated_cases
 from tests.store.sample import SHOP, case, case_id, changed, full_case
 
@@ -29,6 +30,9 @@ def fill(folder: Path) -> None:
         book.accept_signature(case_id(8), "MH")
         book.files.put(b"a photo, as it were")
         book.put_shelved("map", "low-pedal", '{"id": "low-pedal"}')
+        first = book.case(case_id(1))
+        unsure = changed(first.case, sign_off={"by": "MH", "role": "lead", "result": "not_proved"})
+        book.sign(unsure, first.revision, Signature("MH", "lead", "not_proved", note="no baseline"))
 
 
 def main() -> None:

@@ -36,5 +36,7 @@ def test_a_book_of_any_format_opens_whole(archive: Path, tmp_path: Path) -> None
         photo = hashlib.sha256(b"a photo, as it were").hexdigest()
         assert book.files.read(photo) == b"a photo, as it were"
         assert book.all_shelved("map")[0].document == '{"id": "low-pedal"}'
+        notes = [line.note for line in book.sign_offs(case_id(1))]
+        assert notes == ([] if archive.stem == "0001" else ["no baseline"])
         assert book.save(case(50), None).change == book.last_change()
         assert book.check() == ()

@@ -30,8 +30,8 @@ NEXT = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "0003"
+down_revision = "0002"
 
 
 def upgrade() -> None:
@@ -44,8 +44,8 @@ ADDITIVE = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "0003"
+down_revision = "0002"
 
 
 def upgrade() -> None:
@@ -58,7 +58,7 @@ BROKEN = NEXT + '    raise sa.exc.OperationalError("later", {}, OSError("no"))\n
 def scripts(tmp_path: Path) -> Path:
     """The migrations with one more, as the next version of the program would bring."""
     copy = shutil.copytree(migrations_folder(), tmp_path / "migrations")
-    (copy / "versions" / "0002_next.py").write_text(NEXT)
+    (copy / "versions" / "0003_next.py").write_text(NEXT)
     return copy
 
 
@@ -115,7 +115,7 @@ def test_the_migrations_are_one_line_that_ends_at_the_present_format() -> None:
 
 
 def _open_as_next(place: str, scripts: Path, backups: Path | None = None) -> Database:
-    return open_database(parse_location(place), target="0002", scripts=scripts, backups=backups)
+    return open_database(parse_location(place), target="0003", scripts=scripts, backups=backups)
 
 
 def _version(database: Database) -> str:
@@ -131,7 +131,7 @@ def test_an_older_book_is_backed_up_and_brought_up_to_date(
     book.close()
     handlers, level = list(logging.root.handlers), logging.root.level
     database = _open_as_next(location, scripts, tmp_path / "aside")
-    assert _version(database) == "0002"
+    assert _version(database) == "0003"
     with database.read() as connection:
         row = connection.execute(text("SELECT id, colour, owner FROM cases")).one()
         assert tuple(row) == (saved.case.id, "red", full_case().shop.id)  # type: ignore[union-attr]
@@ -166,7 +166,7 @@ def test_a_book_of_today_is_opened_without_backup(location: str, tmp_path: Path)
 def test_a_migration_that_fails_changes_nothing(book: Book, location: str, scripts: Path, tmp_path: Path) -> None:
     book.save(case(1), None)
     book.close()
-    (scripts / "versions" / "0002_next.py").write_text(BROKEN)
+    (scripts / "versions" / "0003_next.py").write_text(BROKEN)
     with pytest.raises(EnvironmentFault):
         _open_as_next(location, scripts, tmp_path / "aside")
     with open_book(location) as again:
@@ -183,7 +183,7 @@ def test_two_that_open_an_older_book_migrate_it_once(location: str, scripts: Pat
         "from kbapp.store.location import parse_location\n"
         "from kbapp.store.migration import migrate\n"
         "sys.stdin.readline()\n"
-        "migrate(parse_location(sys.argv[1]), target='0002', scripts=Path(sys.argv[2]))\n"
+        "migrate(parse_location(sys.argv[1]), target='0003', scripts=Path(sys.argv[2]))\n"
     )
     command = [sys.executable, "-c", code, location, str(scripts)]
     processes = [subprocess.Popen(command, stdin=subprocess.PIPE, text=True) for _ in range(2)]
@@ -191,7 +191,7 @@ def test_two_that_open_an_older_book_migrate_it_once(location: str, scripts: Pat
         process.communicate("go\n")
     assert [process.returncode for process in processes] == [0, 0]
     database = _open_as_next(location, scripts)
-    assert _version(database) == "0002"
+    assert _version(database) == "0003"
     database.close()
 
 
@@ -200,10 +200,10 @@ def test_a_backup_of_an_older_format_is_migrated_when_restored(
 ) -> None:
     saved = book.save(full_case(), None)
     book.backup(tmp_path / "x.zip")
-    (scripts / "versions" / "0002_next.py").write_text(ADDITIVE)
-    restore(tmp_path / "x.zip", empty_place, target="0002", scripts=scripts)
+    (scripts / "versions" / "0003_next.py").write_text(ADDITIVE)
+    restore(tmp_path / "x.zip", empty_place, target="0003", scripts=scripts)
     database = _open_as_next(empty_place, scripts)
-    assert _version(database) == "0002"
+    assert _version(database) == "0003"
     with database.read() as connection:
         assert inspect(connection).has_table("later")
         assert connection.execute(select(tables.cases.c.id)).scalars().all() == [saved.case.id]
@@ -216,7 +216,7 @@ def test_backups_before_migrations_are_rotated(folder: Path, scripts: Path) -> N
     _open_as_next(str(folder), scripts).close()
     kept = sorted(path.name for path in (folder / "backups").iterdir())
     assert len(kept) == KEPT
-    assert any(name.startswith("before-migration-from-0001-") for name in kept)
+    assert any(name.startswith("before-migration-from-0002-") for name in kept)
 
 
 def test_a_disk_too_full_for_the_backup_leaves_the_old_book(folder: Path, scripts: Path, tmp_path: Path) -> None:

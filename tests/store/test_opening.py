@@ -75,7 +75,7 @@ def test_what_is_no_book_is_refused(tmp_path: Path) -> None:
     assert not (tmp_path / "missing").exists()
 
 
-@pytest.mark.parametrize("version", ["9999", "0002"])
+@pytest.mark.parametrize("version", ["9999", "0003"])
 def test_a_newer_book_is_refused_untouched(folder: Path, version: str) -> None:
     with closing(sqlite3.connect(folder / "book.db")) as other:
         other.execute("UPDATE alembic_version SET version_num = ?", (version,))
