@@ -10,6 +10,7 @@ from kbapp.isolation.advice import Advice, advise
 from kbapp.isolation.economics import Economics
 from kbapp.isolation.guard import Guard, stamp
 from kbapp.isolation.guard_warning import GuardSettings, Judgement
+from kbapp.isolation.learning import Learned
 from kbapp.isolation.model import build
 from kbapp.isolation.ranking import RankedBy
 from kbapp.maps.shipped import maps_for_symptom, maps_for_system, shipped_ids, shipped_map
@@ -30,10 +31,14 @@ MOST_PROVED = 2_000
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """What the user wants to know: kit that is missing, and what ranks the tests (None: cost where there are costs)."""
+    """What the user wants to know: kit that is missing, and what ranks the tests (None: cost where there are costs).
+
+    ``learned``: counts from the book's proved cases to reason with; None leaves the map's own figures.
+    """
 
     missing: frozenset[str] = frozenset()
     by: RankedBy | None = None
+    learned: Learned | None = None
 
 
 def _bytes_of(path: Path) -> bytes:
@@ -125,6 +130,7 @@ def advise_case(case: Case, section_map: SectionMap, ask: Ask, settings: Setting
         section_map,
         missing=ask.missing,
         by=ask.by,
+        learned=ask.learned,
         nested={inner.id: inner for inner in nested_maps(section_map, book)},
         settings=economics_of(settings),
         guard=GuardSettings(cost_limit=settings.guard_cost_limit),
@@ -147,7 +153,7 @@ def guard_of(case: Case, section_map: SectionMap | None, ask: Ask, settings: Set
     """Returns the swap guard of a case; without a map it still judges by what was fitted before."""
     return Guard(
         case,
-        build(section_map, case.concern.symptoms) if section_map is not None else None,
+        build(section_map, case.concern.symptoms, ask.learned) if section_map is not None else None,
         GuardSettings(cost_limit=settings.guard_cost_limit),
         economics_of(settings),
         missing=ask.missing,

@@ -72,6 +72,7 @@ class Session:
         )
         self._seen = book.last_change()
         self._learned = LearnedFigures(book)
+        self._ledger: LedgerDesk | None = None
 
     @classmethod
     def open(cls, location: str, *, author: str = "", follow: bool = True) -> "Session":
@@ -331,7 +332,9 @@ class Session:
         """Returns the Swap Ledger: figures over the book, retraced cases, lessons, learned figures."""
         from kbapp.app.ledger import LedgerDesk
 
-        return LedgerDesk(self._book, self._learned)
+        if self._ledger is None:
+            self._ledger = LedgerDesk(self._book, self._learned)
+        return self._ledger
 
     def bench(self) -> "Bench":
         """Returns the Bench: what is open, waits, is due, came back, and who was here before."""

@@ -11,7 +11,10 @@ from kbapp.records.base import Line, Record
 
 
 class Settings(Record):
-    """What a person sets once. ``labour_rate`` and ``guard_cost_limit`` are in ``currency`` (an hour; a part)."""
+    """What a person sets once. ``labour_rate`` and ``guard_cost_limit`` are in ``currency`` (an hour; a part).
+
+    ``learned``: advice reasons with what proved cases taught; ``ledger_outside``: which cases of other shops count.
+    """
 
     theme: Literal["light", "dark", "system"] = "system"
     size: Literal["desk", "bay", "across"] = "desk"
@@ -22,6 +25,8 @@ class Settings(Record):
     shop_name: Line = ""
     author: Line = ""
     book: Line = ""
+    learned: bool = False
+    ledger_outside: Literal["none", "accepted", "all"] = "accepted"
 
 
 def read_settings(path: Path) -> tuple[Settings, bool]:

@@ -1,6 +1,7 @@
 """What proved cases teach a map: counts over its own weights (Dirichlet), always with how many cases stand behind."""
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -32,6 +33,18 @@ class Learned:
     def cases_of(self, test: str) -> int:
         """Returns how many proved cases stand behind a test's likelihoods."""
         return sum(sum(sections.values()) for sections in self.outcomes.get(test, {}).values())
+
+
+def add_up(all_learned: Iterable[Learned]) -> Learned:
+    """Returns the counts of several groups of cases together."""
+    causes: Counter[str] = Counter()
+    outcomes: dict[str, dict[str, Counter[str]]] = {}
+    for learned in all_learned:
+        causes.update(learned.causes)
+        for test, by_outcome in learned.outcomes.items():
+            for outcome, sections in by_outcome.items():
+                outcomes.setdefault(test, {}).setdefault(outcome, Counter()).update(sections)
+    return Learned(dict(causes), {t: {o: dict(c) for o, c in table.items()} for t, table in outcomes.items()})
 
 
 def dirichlet_mean(counts: Floats, pseudo: Floats) -> Floats:

@@ -32,4 +32,6 @@ SENTENCES: Final[dict[str, str]] = {
     "narrow_unknown_field": N_("There is nothing called {field} to narrow by. Use one of: {fields}."),
     "limit_too_small": N_("--limit is {limit}; it must be 1 or more."),
     "look_without_question": N_("Say what to look for: words, or an option such as --family or --code."),
+    "case_still_open": N_("The case {case} is still open: only closed cases can be retraced. Use the advice while you work on it."),
+    "case_teaches_nothing": N_("The case {case} cannot be played: it is not proved, or records no test to choose. Take another one."),
 }  # fmt: skip
