@@ -138,12 +138,13 @@ class FollowUp(Record):
 
 
 class SignOff(Record):
-    """The lead's word on a repair."""
+    """The lead's word on a repair. ``own_work`` says that the one who signs worked on it (a shop of one person)."""
 
     by: Word
     role: Line = ""
     at: Moment | None = None
     result: Literal["proved", "not_proved", "sent_back"] = "proved"
+    own_work: Flag = False
     note: Text = ""
 
 

@@ -1,8 +1,8 @@
 """The tables of a book (format 0002), the same on SQLite and PostgreSQL.
 
-``revision``, ``change`` and ``sign_off`` are never altered: they are the book. ``cases`` and the tables keyed by a revision are a
-projection of them and can be rebuilt. A case is in view when ``cases`` has it and ``removed`` is false; the lines of
-its head stand in the projection tables under ``cases.revision``.
+``revision``, ``change`` and ``sign_off`` are never altered: they are the book. ``cases`` and the tables keyed by a
+revision are a projection of them and can be rebuilt. A case is in view when ``cases`` has it and ``removed`` is false; the
+lines of its head stand in the projection tables under ``cases.revision``.
 """
 
 from typing import Any, Final
@@ -209,22 +209,31 @@ sign_off = Table(
     Index(None, "case_id"),
     sqlite_autoincrement=True,
 )  # fmt: skip
-"""The log of signatures: which revision (and digest) who signed how. It only ever grows: the database refuses the rest."""
+"""The log of signatures: which revision (and digest) who signed how. It only grows: the database refuses the rest."""
 
 _STAYS: Final = {
     "sqlite": (
-        "CREATE TRIGGER sign_off_not_altered BEFORE UPDATE ON sign_off "
-        "BEGIN SELECT RAISE(ABORT, 'the sign-off log only grows'); END",
-        "CREATE TRIGGER sign_off_not_removed BEFORE DELETE ON sign_off "
-        "BEGIN SELECT RAISE(ABORT, 'the sign-off log only grows'); END",
+        (
+            "CREATE TRIGGER sign_off_not_altered BEFORE UPDATE ON sign_off "
+            "BEGIN SELECT RAISE(ABORT, 'the sign-off log only grows'); END"
+        ),
+        (
+            "CREATE TRIGGER sign_off_not_removed BEFORE DELETE ON sign_off "
+            "BEGIN SELECT RAISE(ABORT, 'the sign-off log only grows'); END"
+        ),
     ),
     "postgresql": (
-        "CREATE FUNCTION sign_off_stays() RETURNS trigger LANGUAGE plpgsql AS "
-        "$$ BEGIN RAISE EXCEPTION 'the sign-off log only grows'; END $$",
-        "CREATE TRIGGER sign_off_stays BEFORE UPDATE OR DELETE OR TRUNCATE ON sign_off "
-        "FOR EACH STATEMENT EXECUTE FUNCTION sign_off_stays()",
+        (
+            "CREATE FUNCTION sign_off_stays() RETURNS trigger LANGUAGE plpgsql AS "
+            "$$ BEGIN RAISE EXCEPTION 'the sign-off log only grows'; END $$"
+        ),
+        (
+            "CREATE TRIGGER sign_off_stays BEFORE UPDATE OR DELETE OR TRUNCATE ON sign_off "
+            "FOR EACH STATEMENT EXECUTE FUNCTION sign_off_stays()"
+        ),
     ),
 }
 for _dialect, _statements in _STAYS.items():
     for _statement in _statements:
-        event.listen(sign_off, "after_create", DDL(_statement).execute_if(dialect=_dialect))
+        _made = DDL(_statement)  # type: ignore[no-untyped-call]
+        event.listen(sign_off, "after_create", _made.execute_if(dialect=_dialect))

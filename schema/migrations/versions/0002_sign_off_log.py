@@ -10,16 +10,24 @@ depends_on = None
 
 STAYS = {
     "sqlite": (
-        "CREATE TRIGGER sign_off_not_altered BEFORE UPDATE ON sign_off "
-        "BEGIN SELECT RAISE(ABORT, 'the sign-off log only grows'); END",
-        "CREATE TRIGGER sign_off_not_removed BEFORE DELETE ON sign_off "
-        "BEGIN SELECT RAISE(ABORT, 'the sign-off log only grows'); END",
+        (
+            "CREATE TRIGGER sign_off_not_altered BEFORE UPDATE ON sign_off "
+            "BEGIN SELECT RAISE(ABORT, 'the sign-off log only grows'); END"
+        ),
+        (
+            "CREATE TRIGGER sign_off_not_removed BEFORE DELETE ON sign_off "
+            "BEGIN SELECT RAISE(ABORT, 'the sign-off log only grows'); END"
+        ),
     ),
     "postgresql": (
-        "CREATE FUNCTION sign_off_stays() RETURNS trigger LANGUAGE plpgsql AS "
-        "$$ BEGIN RAISE EXCEPTION 'the sign-off log only grows'; END $$",
-        "CREATE TRIGGER sign_off_stays BEFORE UPDATE OR DELETE OR TRUNCATE ON sign_off "
-        "FOR EACH STATEMENT EXECUTE FUNCTION sign_off_stays()",
+        (
+            "CREATE FUNCTION sign_off_stays() RETURNS trigger LANGUAGE plpgsql AS "
+            "$$ BEGIN RAISE EXCEPTION 'the sign-off log only grows'; END $$"
+        ),
+        (
+            "CREATE TRIGGER sign_off_stays BEFORE UPDATE OR DELETE OR TRUNCATE ON sign_off "
+            "FOR EACH STATEMENT EXECUTE FUNCTION sign_off_stays()"
+        ),
     ),
 }
 
