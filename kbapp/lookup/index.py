@@ -15,7 +15,7 @@ from kbapp.lookup.cache import ArrayCache
 from kbapp.lookup.columns import Vocabulary
 from kbapp.lookup.postings import Postings, Segment
 from kbapp.lookup.question import Answer, Question
-from kbapp.lookup.schema import FORMAT_VERSION
+from kbapp.lookup.schema import format_version
 from kbapp.lookup.source import CaseSource, SourceCase
 from kbapp.lookup.stamp import Stamp, State
 from kbapp.lookup.view import Part, View
@@ -63,8 +63,8 @@ class CaseIndex:
             it.
         """
         found = stamp.read(folder)
-        if found.version != FORMAT_VERSION:
-            raise DamageError("index_outdated", found=found.version, expected=FORMAT_VERSION)
+        if found.version != format_version():
+            raise DamageError("index_outdated", found=found.version, expected=format_version())
         if found.incarnation != incarnation:
             raise DamageError("index_of_other_book")
         return cls(folder, found)
@@ -165,11 +165,11 @@ class CaseIndex:
 
     def _announce(self, state: State, generation: int, coming: State) -> None:
         states = {self._generation: state, generation: coming}
-        stamp.write(self._home, Stamp(FORMAT_VERSION, self._incarnation, self._folder.name, states))
+        stamp.write(self._home, Stamp(format_version(), self._incarnation, self._folder.name, states))
 
     def _settle(self, generation: int, state: State, known: dict[str, tuple[int, int]]) -> None:
         measured = State(state.change, state.count, stamp.fingerprint(self._folder, known))
-        settled = Stamp(FORMAT_VERSION, self._incarnation, self._folder.name, {generation: measured})
+        settled = Stamp(format_version(), self._incarnation, self._folder.name, {generation: measured})
         stamp.write(self._home, settled)
         self._load(settled, verify=False)
 

@@ -5,7 +5,9 @@ the literature (weights first, saturation after), with one list to read for each
 """
 
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from typing import Any, Final
+from zlib import crc32
 
 from whoosh.codec.whoosh3 import LENGTHS_COLUMN, W3Codec, W3PerDocReader
 from whoosh.columns import NumericColumn
@@ -13,13 +15,30 @@ from whoosh.fields import COLUMN, ID, STORED, FieldType, Schema
 from whoosh.formats import Existence
 from whoosh.util.numeric import byte_to_length
 
-from kbapp.lookup.document import Document
+from kbapp.lookup.document import FIELD_WEIGHTS, Document
+from kbapp.lookup.trade import FORMS, LIGHT_WORDS, STOP_WORDS, UNITS
 
-FORMAT_VERSION: Final = 1
-"""Counts up whenever what is written changes; an index of another number is rebuilt."""
+_LAYOUT: Final = 2
+"""Counts up whenever what is written changes."""
 
 BLOCK: Final = 2048
 """Postings of one block: large blocks decode several times faster, and the questions here read whole lists."""
+
+
+@lru_cache(maxsize=1)
+def format_version() -> int:
+    """Returns the number of the index format; an index of another number is rebuilt.
+
+    The tables that shape the words of a case are part of it: a grown table must not meet an index made by the old one.
+    """
+    tables = (
+        sorted(STOP_WORDS),
+        sorted(LIGHT_WORDS),
+        sorted(UNITS),
+        sorted(FORMS.items()),
+        sorted(FIELD_WEIGHTS.items()),
+    )
+    return _LAYOUT << 32 | crc32(repr(tables).encode())
 
 
 class Weighed(FieldType):  # type: ignore[misc]  # Whoosh is untyped

@@ -27,7 +27,7 @@ B: Final = 0.45
 K1: Final = 4.0
 """BM25F: how soon a word's weight saturates; above the usual 1.2 because a word in the concern weighs 4 to begin
 with."""
-SCORE_BYTES: Final = 64 << 20
+SCORE_BYTES: Final = 96 << 20
 _NO_SCORES: Final = (np.empty(0, dtype=np.intp), np.empty(0, dtype=np.float64))
 
 

@@ -21,7 +21,7 @@ from kbapp.errors import Cancelled, EnvironmentFault
 from kbapp.lookup import stamp
 from kbapp.lookup.document import describe
 from kbapp.lookup.postings import damage_guard
-from kbapp.lookup.schema import FORMAT_VERSION, Codec, fields_of, new_schema
+from kbapp.lookup.schema import Codec, fields_of, format_version, new_schema
 from kbapp.lookup.source import CaseSource, SourceCase
 from kbapp.lookup.stamp import Stamp, State
 
@@ -115,7 +115,7 @@ def build(home: Path, source: CaseSource, progress: Callable[[int, int], None], 
         change, count = _fill(folder, source, progress, stop)
         generation = generation_of(folder)
         state = State(change, count, stamp.fingerprint(folder, {}))
-        stamp.write(home, Stamp(FORMAT_VERSION, source.incarnation, folder.name, {generation: state}))
+        stamp.write(home, Stamp(format_version(), source.incarnation, folder.name, {generation: state}))
     except BaseException:
         shutil.rmtree(folder, ignore_errors=True)
         raise
