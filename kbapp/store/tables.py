@@ -1,8 +1,8 @@
 """The tables of a book (format 0002), the same on SQLite and PostgreSQL.
 
 ``revision``, ``change`` and ``sign_off`` are never altered: they are the book. ``cases`` and the tables keyed by a
-revision are a projection of them and can be rebuilt. A case is in view when ``cases`` has it and ``removed`` is false; the
-lines of its head stand in the projection tables under ``cases.revision``.
+revision are a projection of them and can be rebuilt. A case is in view when ``cases`` has it and ``removed`` is false;
+the lines of its head stand in the projection tables under ``cases.revision``.
 """
 
 from typing import Any, Final
