@@ -2,12 +2,19 @@
 
 import json
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from pydantic import Field, ValidationError
 
-from kbapp.errors import EnvironmentFault
-from kbapp.records.base import Line, Record
+from kbapp.errors import EnvironmentFault, InputError
+from kbapp.records.base import Line, Record, clean_text
+from kbapp.records.number_text import read_number
+
+Amount = Literal["labour_rate", "guard_cost_limit"]
+_MOST: Final[dict[Amount, int]] = {"labour_rate": 100_000, "guard_cost_limit": 1_000_000}
+_LONGEST_CURRENCY: Final = 8
+_LONGEST_INITIALS: Final = 40
+_LONGEST_NAME: Final = 200
 
 
 class Settings(Record):
@@ -56,3 +63,51 @@ def write_settings(path: Path, settings: Settings) -> None:
         temporary.replace(path)
     except OSError as error:
         raise EnvironmentFault("settings_not_written", path=str(path), why=error.strerror or str(error)) from None
+
+
+def amount_of(field: Amount, text: str) -> float:
+    """Returns an amount as a person types it.
+
+    Raises:
+        InputError: ``amount_wrong``, it is no number, or too small or large.
+    """
+    value = read_number(text, thousands=True)
+    if value is None or not 0 <= value <= _MOST[field]:
+        raise InputError("amount_wrong", text=text.strip(), most=f"{_MOST[field]:,}")
+    return value
+
+
+def currency_of(text: str) -> str:
+    """Returns a currency as a person types it: a code such as EUR, or a sign.
+
+    Raises:
+        InputError: ``currency_wrong``, it is blank, long or holds figures.
+    """
+    cleaned = clean_text(text, lines=False)
+    if not cleaned or len(cleaned) > _LONGEST_CURRENCY or any(char.isdigit() or char.isspace() for char in cleaned):
+        raise InputError("currency_wrong", text=cleaned)
+    return cleaned.upper()
+
+
+def initials_of(text: str) -> str:
+    """Returns initials as a person types them; blank where nobody is named.
+
+    Raises:
+        InputError: ``initials_wrong``, they are too long.
+    """
+    cleaned = clean_text(text, lines=False)
+    if len(cleaned) > _LONGEST_INITIALS:
+        raise InputError("initials_wrong", most=_LONGEST_INITIALS)
+    return cleaned
+
+
+def shop_name_of(text: str) -> str:
+    """Returns a shop's name as a person types it.
+
+    Raises:
+        InputError: ``shop_name_wrong``, it is longer than a line of a record.
+    """
+    cleaned = clean_text(text, lines=False)
+    if len(cleaned) > _LONGEST_NAME:
+        raise InputError("shop_name_wrong", most=_LONGEST_NAME)
+    return cleaned

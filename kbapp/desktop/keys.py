@@ -25,19 +25,18 @@ class Key:
     action: bool = True
 
 
-_MOVE, _LOOK, _JOT, _VIEW, _PROGRAM = (
-    N_("Moving about"), N_("Look First"), N_("Jot"), N_("View"), N_("Program"),
+_MOVE, _BENCH, _LOOK, _CASE, _JOT, _VIEW, _PROGRAM = (
+    N_("Moving about"), N_("The Bench"), N_("Look First"), N_("A case"), N_("Jot"), N_("View"), N_("Program"),
 )  # fmt: skip
 
 KEYS: Final[tuple[Key, ...]] = (
-    Key("screen-1", ("Ctrl+1",), N_("Go to the first screen"), _MOVE),
-    Key("screen-2", ("Ctrl+2",), N_("Go to the second screen"), _MOVE),
     Key("next-pane", ("F6",), N_("Go to the next pane"), _MOVE),
     Key("previous-pane", ("Shift+F6",), N_("Go to the pane before"), _MOVE),
     Key("menu", ("F10",), N_("Open the menu"), _MOVE),
     Key("tab", ("Tab", "Shift+Tab"), N_("Go to the next or the previous control"), _MOVE, action=False),
+    Key("open", ("Return",), N_("Open the line that has the ring"), _MOVE, action=False),
     Key("press", ("Space",), N_("Press the button or tick the box that has the ring"), _MOVE, action=False),
-    Key("question", ("Ctrl+L", "Ctrl+F"), N_("Write a question"), _LOOK),
+    Key("question", ("Ctrl+L", "Ctrl+F"), N_("Write a question, from any screen"), _LOOK),
     Key("clear-question", ("Ctrl+Backspace",), N_("Ask something new: empty the question and its conditions"), _LOOK),
     Key("add-condition", ("Ctrl+K",), N_("Add a condition"), _LOOK),
     Key("narrow", ("Ctrl+B",), N_("Show or leave Narrow by"), _LOOK),
@@ -46,6 +45,11 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("copy-case", ("Ctrl+Shift+C",), N_("Copy the case that is open for reading"), _LOOK),
     Key("ask", ("Return",), N_("Ask the question as written"), _LOOK, action=False),
     Key("remove-condition", ("Delete",), N_("Take the condition with the ring away"), _LOOK, action=False),
+    Key("paste-report", ("Ctrl+Shift+V",), N_("Paste a scan report and ask with its codes"), _LOOK),
+    Key("compare", ("Ctrl+D",), N_("Lay the case beside another"), _LOOK),
+    Key("find-visit", ("Ctrl+P",), N_("Find a visit by plate, VIN or phone"), _BENCH),
+    Key("undo", ("Ctrl+Z",), N_("Take the last step on the case back"), _CASE),
+    Key("redo", ("Ctrl+Shift+Z", "Ctrl+Y"), N_("Do the undone step again"), _CASE),
     Key("jot", ("Ctrl+J",), N_("Jot a case down"), _JOT),
     Key("record", ("Ctrl+Return", "Ctrl+Enter"), N_("Record what is written"), _JOT),
     Key("next-line", ("Return",), N_("Go on to the next line"), _JOT, action=False),
@@ -59,7 +63,10 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("new-window", ("Ctrl+Shift+N",), N_("Open another window on this book"), _PROGRAM),
     Key("close-window", ("Ctrl+W",), N_("Close this window"), _PROGRAM),
     Key("quit", ("Ctrl+Q",), N_("Leave Provebook"), _PROGRAM),
+    Key("open-book", ("Ctrl+O",), N_("Open another book"), _PROGRAM),
+    Key("settings", ("Ctrl+,",), N_("Settings"), _PROGRAM),
     Key("help", ("F1",), N_("Help on this screen"), _PROGRAM),
+    Key("search-help", ("Ctrl+Shift+F",), N_("Search the help"), _PROGRAM),
     Key("keys", ("Shift+F1",), N_("All keys"), _PROGRAM),
     Key("back", ("Esc",), N_("Leave a panel, the help or the keys"), _PROGRAM),
 )
@@ -71,16 +78,31 @@ def key(name: str) -> Key:
 
 
 def shown(entry: Key) -> str:
-    """Returns the sequences as this system writes them."""
+    """Returns the sequences of a key as this system writes them."""
+    return written(entry.sequences)
+
+
+def written(sequences: tuple[str, ...]) -> str:
+    """Returns sequences as this system writes them."""
     native = QKeySequence.SequenceFormat.NativeText
-    return _(" or ").join(QKeySequence(sequence).toString(native) for sequence in entry.sequences)
+    return _(" or ").join(QKeySequence(sequence).toString(native) for sequence in sequences)
+
+
+def screen_keys(count: int) -> tuple[tuple[str, ...], ...]:
+    """Returns the sequences of the screens of the index in order: Ctrl+1 to Ctrl+9, Ctrl+0 for the tenth."""
+    return tuple((f"Ctrl+{place % 10}",) if place <= 10 else () for place in range(1, count + 1))
 
 
 def action(name: str, owner: QWidget, handler: Callable[[], object], text: str = "") -> QAction:
     """Returns the action of a key on a widget: it works while the focus is inside ``owner``."""
     entry = key(name)
-    made = QAction(text or _(entry.text), owner)
-    made.setShortcuts([QKeySequence(sequence) for sequence in entry.sequences])
+    return bound(owner, entry.sequences, text or _(entry.text), handler)
+
+
+def bound(owner: QWidget, sequences: tuple[str, ...], text: str, handler: Callable[[], object]) -> QAction:
+    """Returns an action with its own sequences and words."""
+    made = QAction(text, owner)
+    made.setShortcuts([QKeySequence(sequence) for sequence in sequences])
     made.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
     made.triggered.connect(lambda _checked=False: handler())
     owner.addAction(made)

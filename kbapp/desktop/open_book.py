@@ -14,7 +14,7 @@ if (
     from kbapp.app.views import BookInfo, ChangeSet, IndexState
 
 T = TypeVar("T")
-FOLLOW_MS = 2_000
+FOLLOW_MS = 1_500
 INDEX_MS = 400
 State = Literal["closed", "opening", "open", "failed"]
 
@@ -27,6 +27,10 @@ class OpenBook(QObject):
     failed = Signal(object)
     changed = Signal(object)
     """A ChangeSet: what this program or another one saved."""
+    leaving = Signal()
+    """Another book takes the place of this one: what screens hold of it is to be brought into safety now."""
+    replaced = Signal()
+    """The other book is open."""
     index_moved = Signal(object)
     """An IndexState, while the index is being built and once when it is ready."""
     counted = Signal(int)
@@ -80,6 +84,11 @@ class OpenBook(QObject):
         self._session = session
         self.state = "open"
         self.opened.emit()
+        self._begin()
+
+    def _begin(self) -> None:
+        self._follow_timer.setInterval(FOLLOW_MS)
+        self._index_timer.setInterval(INDEX_MS)
         self._follow_timer.start()
         self._index_timer.start()
         self._look_at_index()
@@ -88,6 +97,66 @@ class OpenBook(QObject):
     def _failed(self, error: Exception) -> None:
         self.state = "failed"
         self.failed.emit(error)
+
+    def switch(
+        self,
+        location: str,
+        done: Callable[[], None],
+        failed: Callable[[Exception], None],
+        make: "Callable[[str, str], Session] | None" = None,
+    ) -> None:
+        """Opens another book in place of this one, which stays open where the other cannot be opened.
+
+        ``make(location, author)`` may open it in a way of its own, such as making it first.
+        """
+        author = self._author
+
+        def work(_control: Control) -> "Session":
+            from kbapp.app.session import Session
+
+            session = make(location, author) if make is not None else Session.open(location, author=author)
+            self._made.append(session)
+            return session
+
+        def opened(session: "Session") -> None:
+            self._replace(session, location)
+            done()
+
+        self._tasks.run("change", self, work, opened, failed)
+
+    def _replace(self, session: "Session", location: str) -> None:
+        self.leaving.emit()
+        before, self._session = self._session, session
+        self.location, self.cases, self._index = location, 0, None
+        self.claimed.clear()
+        self._following = None
+        self.state = "open"
+        if before is not None:
+            self._close_behind(before)
+        self.replaced.emit()
+        self._begin()
+
+    def _close_behind(self, session: "Session") -> None:
+        # drafts and changes of the screens that were left come first; both lanes are served one by one
+        def close(_control: Control) -> None:
+            self._made.remove(session)
+            session.close()
+
+        def behind(_none: None) -> None:
+            self._tasks.run("draft", self, close)
+
+        self._tasks.run("change", self, lambda _control: None, behind)
+
+    def sign_as(self, author: str) -> None:
+        """Changes who is at the keyboard."""
+        self._author = author
+        if self._session is not None:
+            self._session.sign_as(author)
+            self.counted.emit(self.cases)
+
+    def renamed(self) -> None:
+        """Tells that the book or its shop has another name."""
+        self.counted.emit(self.cases)
 
     def run(
         self,
@@ -130,9 +199,12 @@ class OpenBook(QObject):
             self._recount()
 
     def _recount(self) -> None:
+        asked = self._session
+
         def done(count: int) -> None:
-            self.cases = count
-            self.counted.emit(count)
+            if asked is self._session:
+                self.cases = count
+                self.counted.emit(count)
 
         self.run("read", self, lambda session, _control: session.count(), done)
 
@@ -148,7 +220,11 @@ class OpenBook(QObject):
         self._follow_timer.setInterval(FOLLOW_MS * 5)
 
     def _look_at_index(self) -> None:
+        asked = self._session
+
         def done(state: "IndexState") -> None:
+            if asked is not self._session:
+                return
             moved, self._index = state != self._index, state
             if state.ready:
                 self._index_timer.setInterval(INDEX_MS * 25)

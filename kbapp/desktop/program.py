@@ -1,19 +1,20 @@
 """The running program: theme, work, the book, its windows; everything a window shares with the others."""
 
 from pathlib import Path
-from typing import cast, get_args
+from typing import get_args
 
 from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QApplication
 
-from kbapp.app.settings import Settings, read_settings, write_settings
+from kbapp.app.settings import Settings
 from kbapp.desktop.frame.window import MainWindow
+from kbapp.desktop.frame.window_memory import keep_windows, kept_windows
 from kbapp.desktop.open_book import OpenBook
+from kbapp.desktop.preferences import Preferences
 from kbapp.desktop.presenter import NotePlace
-from kbapp.desktop.tasks import Tasks
+from kbapp.desktop.tasks import Control, Tasks
 from kbapp.desktop.theme.theme import Theme, ThemeChoice
 from kbapp.desktop.theme.tokens import SizeName
-from kbapp.errors import KbError
 
 
 class Program(QObject):
@@ -22,31 +23,41 @@ class Program(QObject):
     def __init__(self, app: QApplication, location: str, *, author: str, window_state: Path, settings: Path) -> None:
         super().__init__(app)
         self._app = app
-        self._settings_path = settings
-        self._settings, _damaged = read_settings(settings)
         self.window_state = window_state
-        self.theme = Theme(app, self._settings.theme, self._settings.size, self)
         self.tasks = Tasks(self)
         self.tasks.unhandled.connect(self.show_error)
+        self.preferences = Preferences(settings, self.tasks, self)
+        self.preferences.changed.connect(self._take_over)
+        self.preferences.failed.connect(self.show_error)
+        self.theme = Theme(app, self.preferences.now.theme, self.preferences.now.size, self)
+        self._author = author
         self.book = OpenBook(self.tasks, location, author, self)
+        self.book.opened.connect(self._note_book)
+        self.book.replaced.connect(self._note_book)
         self.windows: list[MainWindow] = []
 
     def start(self) -> MainWindow:
         """Shows the first window, then starts opening the book."""
         window = self.new_window()
+        for _more in range(1, kept_windows(self.window_state)):
+            self.new_window()
         QTimer.singleShot(0, self.book.open)
         return window
 
     def new_window(self) -> MainWindow:
         """Shows another window on the same book."""
-        window = MainWindow(self, self._app)
+        window = MainWindow(self, self._app, self._free_place())
         self.windows.append(window)
         window.destroyed.connect(lambda _gone=None, w=window: self._forget(w))
-        window.restore()
-        if len(self.windows) > 1:
+        known = window.restore()
+        if len(self.windows) > 1 and not known:
             window.move(self.windows[-2].pos().x() + 32, self.windows[-2].pos().y() + 32)
         window.show()
         return window
+
+    def _free_place(self) -> int:
+        taken = {window.place for window in self.windows}
+        return next(place for place in range(len(taken) + 1) if place not in taken)
 
     def _forget(self, window: MainWindow) -> None:
         self.windows = [other for other in self.windows if other is not window]
@@ -61,26 +72,33 @@ class Program(QObject):
     def resize(self, size: str) -> None:
         """Changes the size everywhere and keeps the choice."""
         if size in get_args(SizeName):
-            self.theme.resize(cast("SizeName", size))
-            self._keep(size=size)
+            self.preferences.change(size=size)
 
     def choose_theme(self, choice: str) -> None:
         """Changes the theme everywhere and keeps the choice."""
         if choice in get_args(ThemeChoice):
-            self.theme.choose(cast("ThemeChoice", choice))
-            self._keep(theme=choice)
+            self.preferences.change(theme=choice)
 
-    def _keep(self, **changes: str) -> None:
-        self._settings = Settings.model_validate({**self._settings.plain(), **changes})
-        settings, path = self._settings, self._settings_path
-        self.tasks.run("draft", self, lambda _control: write_settings(path, settings), failed=self._not_kept)
+    def _take_over(self, settings: Settings) -> None:
+        self.theme.resize(settings.size)
+        self.theme.choose(settings.theme)
+        if settings.author and settings.author != self._author:
+            self._author = settings.author
+            self.book.sign_as(settings.author)
 
-    def _not_kept(self, error: Exception) -> None:
-        if isinstance(error, KbError):
-            self.show_error(error)
+    def _note_book(self) -> None:
+        location = self.book.location
+
+        def work(_control: Control) -> None:
+            from kbapp.app.recent_books import books_file, note_opened
+
+            note_opened(books_file(), location)
+
+        self.tasks.run("draft", self, work)
 
     def quit(self) -> None:
-        """Closes every window; the program ends with the last."""
+        """Closes every window; the program ends with the last, and as many come back at the next start."""
+        keep_windows(self.window_state, len(self.windows))
         for window in tuple(self.windows):
             window.close()
 

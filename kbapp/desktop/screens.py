@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -44,11 +45,26 @@ class Screen(QWidget):
     def restore(self, kept: dict[str, object]) -> None:
         """Takes what was remembered; anything unknown is ignored."""
 
+    def gone(self) -> None:
+        """Told when another screen is shown."""
+
+    def say_kept(self, what: Literal["recorded", "draft"]) -> None:
+        """Says in the head that something was recorded or kept as a draft, and when."""
+        self.head.kept.say(what)
+
     def closing(self) -> None:
         """Brings into safety what is written; called before the window closes."""
 
     def leave(self) -> bool:
         """Leaves a panel that is open and returns whether there was one (Escape)."""
+        return False
+
+    def undo(self) -> bool:
+        """Takes the last step on the screen's case back, and returns whether it has one in hand."""
+        return False
+
+    def redo(self) -> bool:
+        """Does the last undone step again, and returns whether the screen has a case in hand."""
         return False
 
 
@@ -62,6 +78,12 @@ class ScreenEntry:
     short: str
     help_page: str
     build: Callable[[Context], Screen]
+
+
+def _bench(context: Context) -> Screen:
+    from kbapp.desktop.bench.screen import BenchScreen
+
+    return BenchScreen(context)
 
 
 def _look_first(context: Context) -> Screen:
@@ -79,6 +101,12 @@ def _jot(context: Context) -> Screen:
 def all_screens() -> tuple[ScreenEntry, ...]:
     """Returns the screens in the order of the thumb index; their names are untranslated."""
     return (
+        ScreenEntry("bench", "bench", N_("The Bench"), N_("Bench"), "bench.md", _bench),
         ScreenEntry("look", "look", N_("Look First"), N_("Look"), "look-first.md", _look_first),
         ScreenEntry("jot", "jot", N_("Jot"), N_("Jot"), "jot.md", _jot),
     )
+
+
+def has_screen(key: str) -> bool:
+    """Returns whether the thumb index has a screen."""
+    return any(entry.key == key for entry in all_screens())

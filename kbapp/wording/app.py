@@ -7,6 +7,10 @@ from kbapp.i18n import N_
 SENTENCES: Final[dict[str, str]] = {
     "jot_without_concern": N_("The first line is blank: write what the vehicle does. The other lines may stay empty."),
     "jot_line_too_long": N_("The line “{line}” has {found} characters, at most {limit} fit. Put the rest in the notes of the case."),
+    "triage_without_concern": N_("The concern is blank: write what the vehicle does. Everything else may stay empty."),
+    "notes_too_many": N_("The text holds {found} notes, at most {limit} are taken at once. Paste a part of it."),
+    "note_without_concern": N_("{path}: its first line, the concern, is blank. Write what the vehicle did, or leave the note out."),
+    "note_too_long": N_("{path}: the line “{found}” is longer than {expected} characters. Break it up, or leave the note out."),
     "file_not_read": N_("{path} cannot be read ({why}). Check the name and your rights, then try again."),
     "case_id_twice": N_("{path}: the case id {found} stands twice in these files. Leave one of them out."),
     "settings_not_written": N_("The settings cannot be kept in {path} ({why}). They hold until you close the program."),
@@ -32,6 +36,7 @@ SENTENCES: Final[dict[str, str]] = {
     "narrow_unknown_field": N_("There is nothing called {field} to narrow by. Use one of: {fields}."),
     "limit_too_small": N_("--limit is {limit}; it must be 1 or more."),
     "look_without_question": N_("Say what to look for: words, or an option such as --family or --code."),
+    "day_wrong": N_("{option} takes a year, month or day (2026, 2026-03 or 2026-03-01); found: {text}."),
     "case_still_open": N_("The case {case} is still open: only closed cases can be retraced. Use the advice while you work on it."),
     "case_teaches_nothing": N_("The case {case} cannot be played: it is not proved, or records no test to choose. Take another one."),
 }  # fmt: skip

@@ -4,10 +4,22 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractItemView, QFrame, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
 from kbapp.desktop.context import Context
-from kbapp.desktop.keys import KEYS, shown
-from kbapp.desktop.screens import Screen
+from kbapp.desktop.keys import KEYS, screen_keys, shown, written
+from kbapp.desktop.screens import Screen, all_screens
 from kbapp.desktop.widgets.buttons import Button
 from kbapp.i18n import _
+
+
+def key_rows() -> tuple[tuple[str, str, str], ...]:
+    """Returns group, what it does and the keys of everything that has one."""
+    screens = all_screens()
+    group = _(KEYS[0].group)
+    rows = [
+        (group, _("Go to {screen}").format(screen=_(entry.name)), written(sequences))
+        for entry, sequences in zip(screens, screen_keys(len(screens)), strict=True)
+        if sequences
+    ]
+    return (*rows, *((_(entry.group), _(entry.text), shown(entry)) for entry in KEYS))
 
 
 class KeysPage(Screen):
@@ -18,7 +30,8 @@ class KeysPage(Screen):
         back = Button(context.theme, _("Back"), "plain", "left")
         back.clicked.connect(lambda: self.window().leave())  # type: ignore[attr-defined]
         self.head.add(back)
-        self.table = QTableWidget(len(KEYS), 3)
+        self._rows = key_rows()
+        self.table = QTableWidget(len(self._rows), 3)
         self._fill()
         self.body.addWidget(self.table, 1)
         context.theme.changed.connect(self._relook)
@@ -41,14 +54,13 @@ class KeysPage(Screen):
         table.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         table.horizontalHeader().setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
-        group = ""
-        for row, entry in enumerate(KEYS):
-            where = _(entry.group) if entry.group != group else ""
-            group = entry.group
-            for column, text in enumerate((where, _(entry.text), shown(entry))):
+        before = ""
+        for row, (group, words, keys) in enumerate(self._rows):
+            for column, text in enumerate((group if group != before else "", words, keys)):
                 cell = QTableWidgetItem(text)
-                cell.setData(Qt.ItemDataRole.AccessibleTextRole, text or _(entry.group))
+                cell.setData(Qt.ItemDataRole.AccessibleTextRole, text or group)
                 table.setItem(row, column, cell)
+            before = group
 
     def _relook(self) -> None:
         look = self.context.theme.look

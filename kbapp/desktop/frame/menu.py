@@ -20,12 +20,13 @@ class WindowMenu(QMenu):
         self.setAccessibleName(_("Menu"))
         self._group(_("Size"), "size", actions, ("desk", "bay", "across"))
         self._group(_("Theme"), "theme", actions, ("light", "dark", "system"))
-        self.addSeparator()
-        for name in ("wider", "tighter", "new-window", "close-window"):
-            self.addAction(actions[name])
-        self.addSeparator()
-        for name in ("help", "keys"):
-            self.addAction(actions[name])
+        for names in (
+            ("settings", "open-book"), ("undo", "redo"), ("wider", "tighter", "new-window", "close-window"),
+            ("help", "search-help", "keys", "about"),
+        ):  # fmt: skip
+            self.addSeparator()
+            for name in names:
+                self.addAction(actions[name])
         self.addSeparator()
         self.addAction(actions["quit"])
         self.aboutToShow.connect(self._tick)

@@ -9,19 +9,20 @@ from PySide6.QtWidgets import QApplication, QHBoxLayout, QSplitter, QStackedWidg
 
 from kbapp.app.places import PRACTICE
 from kbapp.desktop.context import Context
+from kbapp.desktop.frame.behind import BEHIND
 from kbapp.desktop.frame.menu import SIZE_NAMES, THEME_NAMES, WindowMenu
 from kbapp.desktop.frame.thumb_index import ThumbIndex
 from kbapp.desktop.frame.window_memory import WindowMemory
-from kbapp.desktop.keys import action
+from kbapp.desktop.keys import action, bound, screen_keys
 from kbapp.desktop.presenter import Presenter
-from kbapp.desktop.screens import Screen, ScreenEntry, all_screens
+from kbapp.desktop.screens import Screen, all_screens
 from kbapp.desktop.theme.theme import THEME_CHOICES
 from kbapp.desktop.theme.tokens import NARROW_BELOW
 from kbapp.desktop.widgets.buttons import Button
 from kbapp.desktop.widgets.focus_ring import FocusRing
 from kbapp.desktop.widgets.note import Note
 from kbapp.desktop.widgets.practice_bar import PracticeBar
-from kbapp.i18n import N_, _, ngettext
+from kbapp.i18n import _, ngettext
 from kbapp.wording import sentence
 
 if TYPE_CHECKING:
@@ -30,37 +31,22 @@ if TYPE_CHECKING:
 LEAST: Final = (1024, 700)
 
 
-def _help(context: Context) -> Screen:
-    from kbapp.desktop.frame.help_page import HelpPage
-
-    return HelpPage(context)
-
-
-def _keys(context: Context) -> Screen:
-    from kbapp.desktop.frame.keys_page import KeysPage
-
-    return KeysPage(context)
-
-
-_BEHIND: Final = (
-    ScreenEntry("help", "help", N_("Help"), N_("Help"), "", _help),
-    ScreenEntry("keys", "keys", N_("Keys"), N_("Keys"), "", _keys),
-)
-
-
 class MainWindow(QWidget):
     """One window on the book; several may be open."""
 
-    def __init__(self, program: "Program", app: QApplication) -> None:
+    def __init__(self, program: "Program", app: QApplication, place: int = 0) -> None:
         super().__init__()
         self._program = program
+        self.place = place
+        """Which of the program's windows this is, from 0."""
         theme = program.theme
         self._theme = theme
-        self._entries = {entry.key: entry for entry in (*all_screens(), *_BEHIND)}
+        self._entries = {entry.key: entry for entry in (*all_screens(), *BEHIND)}
+        self._tabbed = {entry.key for entry in all_screens()}
         self._pages: dict[str, Screen] = {}
         self._current, self._before = "", all_screens()[0].key
-        self._memory = WindowMemory(program.window_state)
-        self.context = Context(theme, program.tasks, program.book, Presenter(theme), self.go)
+        self._memory = WindowMemory(program.window_state, place)
+        self.context = Context(theme, program.tasks, program.book, Presenter(theme), self.go, program.preferences)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setAutoFillBackground(True)
         self.setMinimumSize(640, 480)
@@ -94,7 +80,14 @@ class MainWindow(QWidget):
             "menu": action("menu", self, self.open_menu),
             "next-pane": action("next-pane", self, lambda: self._step_pane(1)),
             "previous-pane": action("previous-pane", self, lambda: self._step_pane(-1)),
+            "question": action("question", self, lambda: self.go("look")),
+            "find-visit": action("find-visit", self, lambda: self.go("bench", "find")),
             "jot": action("jot", self, lambda: self.go("jot")),
+            "undo": action("undo", self, lambda: self._pages[self._current].undo()),
+            "redo": action("redo", self, lambda: self._pages[self._current].redo()),
+            "open-book": action("open-book", self, lambda: self.go("open-book")),
+            "settings": action("settings", self, lambda: self.go("settings")),
+            "search-help": action("search-help", self, lambda: self.go("help", "search")),
             "wider": action("wider", self, lambda: self._widen(5)),
             "tighter": action("tighter", self, lambda: self._widen(-5)),
             "new-window": action("new-window", self, self._program.new_window),
@@ -105,8 +98,13 @@ class MainWindow(QWidget):
             "back": action("back", self, self.leave),
             "theme-next": action("theme-next", self, self._next_theme),
         }
-        for place, entry in enumerate(all_screens(), 1):
-            made[f"screen-{place}"] = action(f"screen-{place}", self, partial(self.go, entry.key))
+        screens = all_screens()
+        for entry, keys in zip(screens, screen_keys(len(screens)), strict=True):
+            words = _("Go to {screen}").format(screen=_(entry.name))
+            made[f"screen-{entry.key}"] = bound(self, keys, words, partial(self.go, entry.key))
+        about = QAction(_("About Provebook"), self)
+        about.triggered.connect(lambda _on=False: self.go("about"))
+        made["about"] = about
         for size, name in SIZE_NAMES.items():
             made[f"size-{size}"] = action(f"size-{size}", self, partial(self._program.resize, size), _(name))
         for choice, name in THEME_NAMES.items():
@@ -130,7 +128,11 @@ class MainWindow(QWidget):
         """Shows a screen and hands it a value."""
         page = self.screen_of(key)
         if self._current != key:
-            self._before, self._current = self._current or key, key
+            if self._current in self._pages:
+                self._pages[self._current].gone()
+            self._before = self._current if self._current in self._tabbed else self._before
+            self._current = key
+        self._actions["question"].setEnabled(key != "look")  # Look First has this key itself
         self._stack.setCurrentWidget(page)
         self.index.show_open(key)
         self.setWindowTitle(_("{screen} – Provebook").format(screen=_(self._entries[key].name)))
@@ -143,8 +145,8 @@ class MainWindow(QWidget):
         return self._current
 
     def leave(self) -> None:
-        """Leaves an open panel of the screen, or goes back from help and keys."""
-        if not self._pages[self._current].leave() and self._current in ("help", "keys"):
+        """Leaves an open panel of the screen, or goes back from a page that is not in the index."""
+        if not self._pages[self._current].leave() and self._current not in self._tabbed:
             self.go(self._before)
 
     def open_help(self) -> None:
@@ -191,6 +193,8 @@ class MainWindow(QWidget):
         book.opened.connect(self._opened)
         book.failed.connect(self._failed)
         book.counted.connect(self._counted)
+        book.leaving.connect(self._drop_pages)
+        book.replaced.connect(self._replaced)
         if book.state == "open":
             self._opened()
 
@@ -202,6 +206,22 @@ class MainWindow(QWidget):
             page.notes.put(None)
         self._warn()
         self._counted(self._program.book.cases)
+
+    def _drop_pages(self) -> None:
+        """Brings what the screens hold into safety and takes them away: another book takes the place of this one."""
+        for key, page in self._pages.items():
+            page.closing()
+            self._memory.keep_screen(key, page.keep())
+            self._stack.removeWidget(page)
+            page.hide()
+            page.deleteLater()
+        self._pages.clear()
+
+    def _replaced(self) -> None:
+        shown = self._before if self._current not in self._tabbed else self._current
+        self._current = ""
+        self.go(shown)
+        self._opened()
 
     def _warn(self) -> None:
         info = self._program.book.info
@@ -236,16 +256,18 @@ class MainWindow(QWidget):
         super().resizeEvent(event)
         self._relook()
 
-    def restore(self) -> None:
-        """Takes over place and screen from the last time, then shows the screen."""
-        self._memory.restore_window(self, LEAST)
+    def restore(self) -> bool:
+        """Takes over place and screen from the last time, then shows the screen; returns whether there was a place."""
+        known = self._memory.restore_window(self, LEAST)
         key = self._memory.last_screen()
-        self.go(key if key in {entry.key for entry in all_screens()} else all_screens()[0].key)
+        first = key if key in self._tabbed else all_screens()[0].key
+        self.go("welcome" if self._program.preferences.first_run else first)
+        return known
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Remembers place and screens."""
         for page in self._pages.values():
             page.closing()
-        shown = self._current if self._current in {entry.key for entry in all_screens()} else self._before
+        shown = self._current if self._current in self._tabbed else self._before
         self._memory.keep(self, shown, {key: page.keep() for key, page in self._pages.items()})
         super().closeEvent(event)

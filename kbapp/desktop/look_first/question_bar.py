@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from kbapp.desktop.look_first.condition_panel import ConditionPanel
 from kbapp.desktop.look_first.conditions import Condition, Conditions
 from kbapp.desktop.look_first.labels import chip_words
+from kbapp.desktop.look_first.scan_panel import ScanPanel
 from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.buttons import Button
@@ -28,7 +29,9 @@ class QuestionBar(Painted):
         self.edit = AskEdit(theme, _("Question"), _("What does it do? In your own words, or a code"))
         self.look_button = Button(theme, _("Look"), "primary")
         self.add_button = Button(theme, _("Add a condition"), "quiet", "plus")
+        self.report_button = Button(theme, _("Paste a scan report"), "quiet", "copy")
         self.panel = ConditionPanel(theme)
+        self.report = ScanPanel(theme)
         self._chips: list[Chip] = []
         self._flow = FlowRow()
         self._column = QVBoxLayout()
@@ -45,6 +48,10 @@ class QuestionBar(Painted):
         self.panel.added.connect(self._add)
         self.panel.done.connect(self.close_panel)
         self.panel.hide()
+        self.report_button.clicked.connect(self.open_report)
+        self.report.confirmed.connect(self._add_codes)
+        self.report.done.connect(self.close_report)
+        self.report.hide()
 
     def _lay_out(self) -> None:
         line = QHBoxLayout()
@@ -54,9 +61,11 @@ class QuestionBar(Painted):
         chips = QWidget()
         chips.setLayout(self._flow)
         self._flow.addWidget(self.add_button)
+        self._flow.addWidget(self.report_button)
         self._column.addLayout(line)
         self._column.addWidget(chips)
         self._column.addWidget(self.panel)
+        self._column.addWidget(self.report)
         self._column.setSpacing(6)
         self.setLayout(self._column)
         self.relook()
@@ -93,12 +102,14 @@ class QuestionBar(Painted):
             chip.hide()
             chip.deleteLater()
         self._chips = [self._chip(item) for item in conditions.items]
-        self._flow.removeWidget(self.add_button)
-        for widget in (*self._chips, self.add_button):
+        ends = (self.add_button, self.report_button)
+        for button in ends:
+            self._flow.removeWidget(button)
+        for widget in (*self._chips, *ends):
             self._flow.addWidget(widget)
             widget.show()
         previous: QWidget = self.look_button
-        for widget in (*self._chips, self.add_button):
+        for widget in (*self._chips, *ends):
             QWidget.setTabOrder(previous, widget)
             previous = widget
 
@@ -122,8 +133,26 @@ class QuestionBar(Painted):
         after.setFocus()
         self.ask_now()
 
+    def _add_codes(self, codes: tuple[str, ...]) -> None:
+        conditions = self.conditions
+        for code in codes:
+            conditions = conditions.having(Condition("code", code))
+        self.set_conditions(conditions)
+        self.ask_now()
+
+    def open_report(self) -> None:
+        """Shows the panel that takes a scan report."""
+        self.panel.hide()
+        self.report.open()
+
+    def close_report(self) -> None:
+        """Takes the panel of the scan report away."""
+        self.report.hide()
+        self.report_button.setFocus()
+
     def open_panel(self) -> None:
         """Shows the panel that adds a condition."""
+        self.report.hide()
         self.panel.show()
         self.panel.value.setFocus()
 

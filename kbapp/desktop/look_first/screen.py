@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
-from kbapp.app.views import ChangeSet, IndexState
+from kbapp.app.views import CaseView, ChangeSet, IndexState
 from kbapp.desktop.context import Context
 from kbapp.desktop.keys import action
 from kbapp.desktop.look_first.conditions import Conditions
@@ -15,6 +15,7 @@ from kbapp.desktop.look_first.guide import Guide
 from kbapp.desktop.look_first.narrow_column import NarrowColumn
 from kbapp.desktop.look_first.question_bar import QuestionBar
 from kbapp.desktop.look_first.recent import recent_hits
+from kbapp.desktop.look_first.results import one_line
 from kbapp.desktop.look_first.results_pane import ResultsPane
 from kbapp.desktop.look_first.side_panel import SidePanel
 from kbapp.desktop.reading.content import Content, content_of
@@ -44,6 +45,7 @@ class LookFirst(Screen):
         self._asking = Latest(context.tasks, self)
         self._reading = Latest(context.tasks, self)
         self._wanted_case = ""
+        self._kept_case: str | None = None
         self._sizes = list(SIZES)
         self.narrow_button = Button(theme, _("Narrow by"), "plain", "narrow")
         jot_button = Button(theme, _("Jot a case down"), "plain", "jot")
@@ -97,6 +99,7 @@ class LookFirst(Screen):
         self.results.more_wanted.connect(self._more)
         self.results.list.opened.connect(lambda _row: self._open_reading())
         self.reading.back_wanted.connect(self._back_to_results)
+        self.reading.compare_wanted.connect(self._compare)
         self.guide.asked.connect(lambda text: self.question.put(text, Conditions()))
         book.opened.connect(self._start)
         book.failed.connect(self._start)
@@ -110,6 +113,7 @@ class LookFirst(Screen):
             ("add-condition", self.question.open_panel),
             ("narrow", self._show_narrow), ("next-case", lambda: self.results.step(1)),
             ("previous-case", lambda: self.results.step(-1)), ("copy-case", self.reading.copy),
+            ("paste-report", self.question.open_report), ("compare", self.reading.compare),
         ):  # fmt: skip
             action(name, self, handler)
 
@@ -145,9 +149,14 @@ class LookFirst(Screen):
     def _failed(self, error: Exception) -> None:
         self.context.presenter.show(error, self.notes)
 
+    def _answered(self) -> None:
+        # an answer takes the note of an error away, not the case that waits to be compared
+        if self._kept_case is None:
+            self.notes.put(None)
+
     def _show_recent(self, found: tuple[tuple[Hit, ...], Answer | None]) -> None:
         hits, overview = found
-        self.notes.put(None)
+        self._answered()
         self._base = None
         self.right.setCurrentWidget(self.guide)
         if hits:
@@ -165,7 +174,7 @@ class LookFirst(Screen):
         self._name_narrow_button()
 
     def _show_answer(self, answer: Answer) -> None:
-        self.notes.put(None)
+        self._answered()
         base = _unnarrowed(answer.question)
         fresh, self._base = base != self._base, base
         self.narrow.show_counts(answer.facets, self.question.conditions, fresh=fresh)
@@ -212,6 +221,24 @@ class LookFirst(Screen):
     def _back_to_results(self) -> None:
         self._single("results")
         self.results.list.setFocus()
+
+    def _compare(self, view: CaseView) -> None:
+        """Keeps a case to lay beside another, or lays the kept one beside this."""
+        case, kept = view.case, self._kept_case
+        if kept is not None and kept != case.id:
+            self._forget_kept()
+            self.context.go("compare", (kept, case.id))
+            return
+        self._kept_case = case.id
+        drop = Button(self.context.theme, _("Compare nothing"), "quiet", "x")
+        drop.clicked.connect(self._forget_kept)
+        fact = _("{case} waits to be laid beside another").format(case=case.number or one_line(case.concern.text)[:60])
+        hint = _("Pick the other case and press Compare again.")
+        self.notes.put(Note(self.context.theme, "compare", "info", fact, hint, [drop]))
+
+    def _forget_kept(self) -> None:
+        self._kept_case = None
+        self.notes.put(None)
 
     # -- narrowing
 
@@ -302,6 +329,9 @@ class LookFirst(Screen):
             return True
         if self.question.panel.isVisible():
             self.question.close_panel()
+            return True
+        if self.question.report.isVisible():
+            self.question.close_report()
             return True
         return False
 

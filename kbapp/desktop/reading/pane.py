@@ -2,10 +2,9 @@
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kbapp.app.views import CaseView
-from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.reading.case_head import CaseHead
 from kbapp.desktop.reading.case_text import case_text
 from kbapp.desktop.reading.cautions_band import CautionsBand
@@ -17,37 +16,19 @@ from kbapp.desktop.reading.timeline_list import TimelineList
 from kbapp.desktop.reading.why import WhyList
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.buttons import Button
+from kbapp.desktop.widgets.foot import Foot
 from kbapp.desktop.widgets.heads import SectionHead
 from kbapp.desktop.widgets.page_text import PageText
-from kbapp.desktop.widgets.themed import Painted
 from kbapp.i18n import _, ngettext
 from kbapp.lookup.question import Hit
-
-
-class _Foot(Painted):
-    """The band with the pane's buttons."""
-
-    def __init__(self, theme: Theme) -> None:
-        self.row = QHBoxLayout()
-        super().__init__(theme)
-        self.setLayout(self.row)
-
-    def relook(self) -> None:
-        """Takes over height and margins."""
-        pad = self.look.metrics.pad
-        self.row.setContentsMargins(pad, 4, pad, 4)
-        self.setFixedHeight(self.look.metrics.row + 8)
-
-    def draw(self, ink: Ink, width: int, height: int) -> None:
-        """Paints band and rule."""
-        ink.fill(0, 0, width, height, "band")
-        ink.across(0, width, 0, "rule_strong")
 
 
 class ReadingPane(QWidget):
     """Shows one case. ``back_wanted`` is sent when it stands alone and the list is to come back."""
 
     back_wanted = Signal()
+    compare_wanted = Signal(object)
+    """The case (a CaseView) is to be laid beside another."""
 
     def __init__(self, theme: Theme) -> None:
         super().__init__()
@@ -76,9 +57,12 @@ class ReadingPane(QWidget):
         self.back_button.clicked.connect(self.back_wanted)
         self.copy_button = Button(theme, _("Copy the case"), "plain", "copy")
         self.copy_button.clicked.connect(self.copy)
-        foot = _Foot(theme)
+        self.compare_button = Button(theme, _("Compare"), "plain", "compare")
+        self.compare_button.clicked.connect(self.compare)
+        foot = Foot(theme)
         foot.row.addWidget(self.back_button)
         foot.row.addWidget(self.copy_button)
+        foot.row.addWidget(self.compare_button)
         foot.row.addStretch()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -99,6 +83,7 @@ class ReadingPane(QWidget):
         self._view = None
         self.page.paper.hide()
         self.copy_button.setEnabled(False)
+        self.compare_button.setEnabled(False)
 
     def show_case(self, content: Content, hit: Hit) -> None:
         """Shows a case and why it matched."""
@@ -108,6 +93,7 @@ class ReadingPane(QWidget):
         case = view.case
         self.page.paper.show()
         self.copy_button.setEnabled(True)
+        self.compare_button.setEnabled(True)
         self.case_head.show_case(view, hit.passages)
         if another:
             self.cautions.show_system(case.concern.system)
@@ -142,6 +128,11 @@ class ReadingPane(QWidget):
         """Copies the case as text."""
         if self._view is not None:
             QGuiApplication.clipboard().setText(case_text(self._view))
+
+    def compare(self) -> None:
+        """Asks for the case to be laid beside another."""
+        if self._view is not None:
+            self.compare_wanted.emit(self._view)
 
     def set_alone(self, *, alone: bool) -> None:
         """Shows or hides the way back to the list."""

@@ -26,7 +26,7 @@ class TimelineDelegate(LineDelegate[TimelineRow]):
         view = self.parent()
         width = view.viewport().width() if isinstance(view, QListView) else 400
         title, readings, details = self._broken(row, width)
-        pitches = max(2, len(title) + len(readings) + len(details))
+        pitches = max(2, len(title) + len(readings) + len(details) + self._mark_below(row, width))
         return QSize(100, self.theme.look.pitches(pitches))
 
     def _left(self) -> float:
@@ -40,12 +40,17 @@ class TimelineDelegate(LineDelegate[TimelineRow]):
         look = self.theme.look
         right = width - look.metrics.pad - 4
         room = right - self._left()
-        mark = stamp_width(look, row.stamp) + 12 if row.stamp else 0.0
-        title = wrap(look, row.title, look.font("body", 600 if row.bold else 400), max(room - mark, room * 0.4))
+        mark = 0.0 if self._mark_below(row, width) or row.stamp is None else stamp_width(look, row.stamp) + 12
+        title = wrap(look, row.title, look.font("body", 600 if row.bold else 400), room - mark)
         readings = wrap(look, row.readings, look.mono("small"), room) if row.readings else ()
         details = wrap(look, row.details, look.font("small"), room) if row.details else ()
         when = self._when(row)
         return title, readings, (*details, when) if when else details
+
+    def _mark_below(self, row: TimelineRow, width: float) -> bool:
+        """Returns whether the mark leaves the title so little room that it stands on a line of its own."""
+        room = width - self.theme.look.metrics.pad - 4 - self._left()
+        return row.stamp is not None and stamp_width(self.theme.look, row.stamp) + 12 > room * 0.55
 
     def line(self, ink: Ink, row: TimelineRow, rect: QRectF) -> None:
         """Writes a row."""
@@ -53,10 +58,14 @@ class TimelineDelegate(LineDelegate[TimelineRow]):
         title, readings, details = self._broken(row, rect.width())
         left, right, top = self._left(), rect.right() - look.metrics.pad - 4, rect.top()
         ink.icon(look.metrics.margin + 14, top + pitch, row.icon, "ink2")
-        if row.stamp:
+        below = self._mark_below(row, rect.width())
+        if row.stamp and not below:
             draw_stamp(ink, right, top + pitch * 0.62, row.stamp, right=True)
         for line in title:
             ink.text(left, top, line, look.font("body", 600 if row.bold else 400), height=pitch)
+            top += pitch
+        if row.stamp and below:
+            draw_stamp(ink, left, top + pitch * 0.55, row.stamp)
             top += pitch
         for line in readings:
             ink.text(left, top, line, look.mono("small"), height=pitch * 0.9)

@@ -15,6 +15,11 @@ SHAPES: Final[dict[str, str]] = {
     # screens and commands
     "look": '<path d="M3 5h10M3 10h5M3 15h5M3 20h8"/>'
     '<circle cx="14.5" cy="12.500" r="4.500"/><path d="M18 16l3.500 4"/>',
+    "bench": '<path d="M3 8h18v4H3zM5.500 12v8M18.500 12v8M8 8V4h8v4M5.500 16h13"/>',
+    "settings": '<path d="M4 7h9M17 7h3M4 17h3M11 17h9"/><circle cx="15" cy="7" r="2"/><circle cx="9" cy="17" r="2"/>',
+    "book": '<path d="M5 4h11a3 3 0 0 1 3 3v13H8a3 3 0 0 1-3-3zM5 17a3 3 0 0 1 3-3h11M9 8h6"/>',
+    "compare": '<path d="M3 5h7v14H3zM14 5h7v14h-7zM5.500 9h2M5.500 12h2M16.500 9h2M16.500 15h2"/>',
+    "folder": '<path d="M3 6h6l2 3h10v10H3z"/>',
     "jot": '<path d="M4 20h16M4 15h5M4 10h4M12 15.500l1-4L20 4.500l3 3-7 7z"/>',
     "menu": '<path d="M4 7h16M4 12h16M4 17h16"/>',
     "help": '<circle cx="12" cy="12" r="9"/><path d="M9.500 9.700a2.600 2.600 0 1 1 3.900 2.200'

@@ -56,9 +56,11 @@ class FlowRow(QLayout):
         size = QSize()
         for item in self._items:
             size = size.expandedTo(item.minimumSize())
-        return size
+        return size.grownBy(self.contentsMargins())
 
     def _arrange(self, rect: QRect, *, move: bool) -> int:
+        margins = self.contentsMargins()
+        rect = rect.marginsRemoved(margins)
         x, y, tall = rect.x(), rect.y(), 0
         for item in self._items:
             widget = item.widget()
@@ -70,4 +72,4 @@ class FlowRow(QLayout):
             if move:
                 item.setGeometry(QRect(QPoint(x, y), size))
             x, tall = x + size.width() + self._gap, max(tall, size.height())
-        return y + tall - rect.y()
+        return y + tall - rect.y() + margins.top() + margins.bottom()

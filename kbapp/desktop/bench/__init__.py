@@ -1,0 +1,1 @@
+"""The Bench: the home screen with every case that wants something."""

@@ -1,0 +1,1 @@
+"""Settings, and the first run that asks for the most needed of them."""
