@@ -36,6 +36,11 @@ class PageHead(Painted):
         """Adds a button at the right."""
         self._row.addWidget(widget)
 
+    def set_title(self, title: str) -> None:
+        """Changes the title."""
+        self._title.set_text(title)
+        self.setAccessibleName(title)
+
     def set_remark(self, remark: str) -> None:
         """Changes the second line."""
         self._remark.set_text(remark)
