@@ -17,7 +17,7 @@ EXIT_DONE, EXIT_REFUSED, EXIT_USAGE = 0, 1, 2
 
 def build_parser() -> argparse.ArgumentParser:
     """Returns the parser of the whole command line."""
-    from kbapp.commands import advise, book, case, jot, look, maps, pack, shop_key
+    from kbapp.commands import advise, book, case, jot, ledger, look, maps, pack, shop_key
 
     common = argparse.ArgumentParser(add_help=False)
     common.add_argument(
@@ -38,7 +38,7 @@ def build_parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title=_("commands"), metavar=_("COMMAND"))
     demo = commands.add_parser("demo", parents=[common], help=_("start the desktop program on a fresh practice book"))
     demo.set_defaults(run=_demo)
-    for module in (look, jot, case, advise, maps, pack, shop_key, book):
+    for module in (look, jot, case, advise, maps, ledger, pack, shop_key, book):
         module.add(commands, common)
     return parser
 

@@ -167,7 +167,7 @@ class LedgerDesk:
         mapped = found.counted[~rows.jobs.map_id.among("")[found.counted]]
         latest = mapped[last_rows(found.vehicle[mapped], np.arange(len(mapped), dtype=np.int64))]
         chosen = np.sort(latest)[-MOST_JUDGED:].tolist()
-        maps = self._maps_by_id({rows.jobs.map_id.at(place) for place in chosen})
+        maps = self.maps({rows.jobs.map_id.at(place) for place in chosen})
         out: list[Judged] = []
         for place in chosen:
             go_on(stop)
@@ -183,7 +183,8 @@ class LedgerDesk:
             self._judged[key] = judged(self._book.case(jobs.id[place]).case, section_map)
         return self._judged[key]
 
-    def _maps_by_id(self, map_ids: Iterable[str]) -> dict[str, SectionMap]:
+    def maps(self, map_ids: Iterable[str]) -> dict[str, SectionMap]:
+        """Returns the maps of these ids, as far as they are here."""
         found: dict[str, SectionMap] = {}
         for map_id in map_ids:
             with suppress(InputError, DamageError):
@@ -193,7 +194,7 @@ class LedgerDesk:
     def learned(self, stop: Stop = never) -> tuple[LearnedLine, ...]:
         """Returns what proved cases taught each map in use: how many, and the priors then and before."""
         out = []
-        for section_map in self._maps_by_id(word for word in self._rows(stop).jobs.map_id.words if word).values():
+        for section_map in self.maps(word for word in self._rows(stop).jobs.map_id.words if word).values():
             go_on(stop)
             out.append(learned_line(section_map, self._learned.of(section_map)))
         return tuple(sorted((line for line in out if line.cases), key=lambda line: (-line.cases, line.map_id)))

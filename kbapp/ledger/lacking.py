@@ -53,9 +53,7 @@ def lack_lines(found: Basis, tests: Tests, known: KnownTests) -> tuple[LackLine,
         "isolating_test": ~isolated,
     }
     return tuple(
-        LackLine(
-            lack, tuple(jobs.name(place) for place in np.flatnonzero(done & lacking[lack]).tolist()), int(done.sum())
-        )
+        LackLine(lack, tuple(sorted(map(jobs.name, np.flatnonzero(done & lacking[lack]).tolist()))), int(done.sum()))
         for lack in LACKS
     )
 

@@ -15,7 +15,7 @@ Source = Literal["", "own", "reported"]
 
 @dataclass(frozen=True, slots=True)
 class LedgerQuestion:
-    """An empty field does not restrict. ``since`` and ``until`` are days a case was opened (ISO, both included).
+    """An empty field does not restrict. ``since`` and ``until``: when a case was opened, a year, month or day (ISO), both included.
 
     ``source``: parts fitted by the shop itself, those reported by others, or both.
     """
@@ -37,7 +37,7 @@ class LedgerQuestion:
                 out &= column.called(wanted)
         if self.since or self.until:
             until = self.until or "9999"
-            out &= jobs.opened_day.where(lambda day: day != "" and self.since <= day <= until)
+            out &= jobs.opened_day.where(lambda day: day != "" and self.since <= day and day[: len(until)] <= until)
         if self.symptom:
             out &= np.isin(jobs.revision, symptoms.revision[symptoms.term.called(self.symptom)])
         return np.asarray(out, dtype=np.bool_)

@@ -21,6 +21,8 @@ CASES = (
         ({"family": "Lindle"}, 2),
         ({"since": "2025-03-01"}, 2),
         ({"until": "2025-09-29"}, 1),
+        ({"until": "2025-09"}, 2),
+        ({"since": "2025-09", "until": "2025"}, 1),
         ({"since": "2025-04-01", "until": "2025-09-30", "family": "Quenby"}, 1),
         ({"symptom": "no such concern"}, 0),
     ],
