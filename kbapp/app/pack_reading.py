@@ -15,6 +15,7 @@ from kbapp.packs import bag
 from kbapp.packs.archive import Archive, open_archive
 from kbapp.packs.clash import clash_fields, settle
 from kbapp.packs.contents import ReadEntry, check_files, read_entries, read_entry, read_maps
+from kbapp.packs.faults import PackFaults
 from kbapp.packs.limits import LIMITS, Limits
 from kbapp.packs.notes import notes_of
 from kbapp.packs.plan import Here, PlanItem, judge
@@ -26,7 +27,7 @@ from kbapp.records.map_document import canonical_map, map_digest
 from kbapp.records.merge import Difference
 from kbapp.records.section_map import SectionMap
 from kbapp.store.book import Book
-from kbapp.store.values import Incoming, StoredCase, Undone
+from kbapp.store.values import Incoming, ManyIncoming, StoredCase, Undone
 
 OFFERED_MAP: Final = "offered_map"
 """The kind under which maps of other shops lie on the shelf until the shop takes them for its own."""
@@ -217,7 +218,7 @@ class PackReading:
             for sha256 in dict.fromkeys(name for item in taken for name in item.files):
                 self._book.files.put(read_payload(archive, found, bag.file_path(sha256)))
             batch = self._book.add_many(
-                self._incoming(archive, found, taken, choices),
+                _Incoming(self._book, archive, found, taken, choices),
                 origin="outside", author=self._author, title=f"pack {plan.pack_id[:12]}", progress=progress,
             )  # fmt: skip
             came = {item.case_id: Came(item.digest, item.parents) for item in taken}
@@ -235,14 +236,6 @@ class PackReading:
             )  # fmt: skip
         self._ring.note(trust)
         return ReadDone(plan, batch_id, change, cases, maps)
-
-    def _incoming(self, archive: Archive, found: Bag, taken: list[PlanItem], choices: Choices) -> Iterator[Incoming]:
-        for item in taken:
-            case = read_entry(archive, found, bag.case_path(item.case_id)).case
-            assert case is not None
-            if item.verdict == "clash":
-                case = settle(self._book.cases([item.case_id])[0].case, case, choices[item.case_id])
-            yield Incoming(case, based_on=item.head)
 
     def _offer(self, archive: Archive, found: Bag, plan: ReadPlan) -> tuple[str, ...]:
         """Shelves the maps that came along, unless the shop has the same, and returns their keys."""
@@ -281,3 +274,20 @@ def _taken(plan: ReadPlan, choices: Choices) -> list[PlanItem]:
         for item in plan.items
         if item.verdict in ("new", "revised") or (item.verdict == "clash" and choices.get(item.case_id))
     ]
+
+
+class _Incoming(ManyIncoming):
+    """The cases of a pack on their way into the book, read anew each time they are asked for."""
+
+    def __init__(self, book: Book, archive: Archive, found: Bag, taken: list[PlanItem], choices: Choices) -> None:
+        self._book, self._archive, self._found, self._taken, self._choices = book, archive, found, taken, choices
+
+    def each(self) -> Iterator[Incoming]:
+        """Yields the cases in the order of the pack."""
+        for item in self._taken:
+            case = read_entry(self._archive, self._found, bag.case_path(item.case_id)).case
+            if case is None:  # it was readable when the plan was made: the file is being changed under our hands
+                raise PackFaults([Fault(bag.case_path(item.case_id), "pack_file_altered")])
+            if item.verdict == "clash":
+                case = settle(self._book.cases([item.case_id])[0].case, case, self._choices[item.case_id])
+            yield Incoming(case, based_on=item.head)

@@ -4,9 +4,10 @@ Staging writes revisions and their lines where no head points at them, and the r
 publishing does is a handful of statements over thin rows, so that it never keeps a save waiting for long.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from itertools import islice
 from typing import Final
 from uuid import uuid4
 
@@ -34,12 +35,12 @@ _CASE_COLUMNS: Final = tuple(one.name for one in staged.columns if one.name not 
 
 def add_many(
     database: Database,
-    incoming: Sequence[Incoming],
+    each: Callable[[], Iterator[Incoming]],
     stamp: Stamp,
     title: str = "",
     task: Task = QUIET,
 ) -> Batch:
-    """Adds all cases or none, and returns the batch they came in as.
+    """Adds all cases or none, and returns the batch they came in as. ``each`` is called twice: to check, to stage.
 
     Raises:
         DocumentFaults: a case contradicts itself.
@@ -47,21 +48,20 @@ def add_many(
             is no longer at ``based_on``.
         Cancelled: the caller stopped the task before the cases were published.
     """
-    _refuse_unsound(incoming)
-    if not incoming:
+    ids, unnumbered = _checked(each())
+    if not ids:
         raise InputError("batch_empty")
     with database.write() as connection:
         _sweep_abandoned(connection)
-        batch_id, ready = _reserve(connection, incoming, stamp, title)
+        batch_id, known = _reserve(connection, ids, unnumbered, stamp, title)
     try:
-        for start in range(0, len(ready), _STEP):
-            task.at(start, len(ready))
-            step = enumerate(ready[start : start + _STEP], start)
-            prepared = [_prepare(batch_id, ordinal, one, stamp) for ordinal, one in step]
+        for start, step in _steps(each()):
+            task.at(start, len(ids))
+            prepared = [_prepare(batch_id, start + n, known.ready(one, stamp), stamp) for n, one in enumerate(step)]
             with database.stage() as connection:
                 _stage(connection, prepared)
         with database.write() as connection:
-            published = _publish(connection, batch_id, len(ready))
+            published = _publish(connection, batch_id, len(ids))
     except BaseException:
         _tidy(database, batch_id, _discard)
         raise
@@ -75,15 +75,27 @@ def _tidy(database: Database, batch_id: str, step: Callable[[Connection, str], N
         step(connection, batch_id)
 
 
-def _refuse_unsound(incoming: Sequence[Incoming]) -> None:
-    seen = set[str]()
+def _steps(incoming: Iterator[Incoming]) -> Iterator[tuple[int, list[Incoming]]]:
+    start = 0
+    while step := list(islice(incoming, _STEP)):
+        yield start, step
+        start += len(step)
+
+
+def _checked(incoming: Iterator[Incoming]) -> tuple[list[str], list[Case]]:
+    """Returns the ids of all cases and the cases without a number; refuses those that contradict themselves."""
+    ids: dict[str, None] = {}
+    unnumbered: list[Case] = []
     for one in incoming:
         faults = consistency_faults(one.case)
         if faults:
             raise DocumentFaults(faults, source=one.case.number or one.case.id)
-        if one.case.id in seen:
+        if one.case.id in ids:
             raise InputError("case_twice", reference=one.case.id)
-        seen.add(one.case.id)
+        ids[one.case.id] = None
+        if not one.case.number:
+            unnumbered.append(one.case)
+    return list(ids), unnumbered
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,28 +107,36 @@ class _Ready:
     origin: Origin
 
 
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What the book knew of the cases before: ``here`` origin and number by id, ``numbers`` given to those without."""
+
+    here: dict[str, tuple[Origin, str]]
+    numbers: dict[str, str]
+
+    def ready(self, one: Incoming, stamp: Stamp) -> _Ready:
+        """Returns a case with its number and origin."""
+        here = self.here.get(one.case.id)
+        number = one.case.number or (here[1] if here else self.numbers[one.case.id])
+        case = one.case if one.case.number else one.case.model_copy(update={"number": number})
+        keeps_origin = here is not None and one.based_on is not None and here[0] != "outside"
+        return _Ready(one, case, here[0] if here and keeps_origin else stamp.origin)
+
+
 def _reserve(
-    connection: Connection, incoming: Sequence[Incoming], stamp: Stamp, title: str
-) -> tuple[str, list[_Ready]]:
+    connection: Connection, ids: Sequence[str], unnumbered: Sequence[Case], stamp: Stamp, title: str
+) -> tuple[str, _Known]:
     """Opens the batch and gives numbers to the cases that have none (numbers of a failed batch stay unused)."""
     here = dict[str, tuple[Origin, str]]()
-    for start in range(0, len(incoming), _STEP):
-        ids = [one.case.id for one in incoming[start : start + _STEP]]
-        query = select(cases.c.id, cases.c.origin, cases.c.number).where(cases.c.id.in_(ids))
+    for start in range(0, len(ids), _STEP):
+        query = select(cases.c.id, cases.c.origin, cases.c.number).where(cases.c.id.in_(ids[start : start + _STEP]))
         here |= {row.id: (row.origin, row.number) for row in connection.execute(query)}
-    without = [one.case for one in incoming if not one.case.number and one.case.id not in here]
+    without = [case for case in unnumbered if case.id not in here]
     numbers = {case.id: number for case, number in zip(without, take_numbers(connection, without), strict=True)}
     batch_id = str(uuid4())
     row = {"id": batch_id, "title": title, "origin": stamp.origin, "author": stamp.author, "at": stamp.at}
     connection.execute(insert(batch).values(row))
-    return batch_id, [_ready(one, here.get(one.case.id), numbers, stamp) for one in incoming]
-
-
-def _ready(one: Incoming, here: tuple[Origin, str] | None, numbers: dict[str, str], stamp: Stamp) -> _Ready:
-    number = one.case.number or (here[1] if here else numbers[one.case.id])
-    case = one.case if one.case.number else one.case.model_copy(update={"number": number})
-    keeps_origin = here is not None and one.based_on is not None and here[0] != "outside"
-    return _Ready(one, case, here[0] if here and keeps_origin else stamp.origin)
+    return batch_id, _Known(here, numbers)
 
 
 @dataclass(frozen=True, slots=True)

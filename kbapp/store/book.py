@@ -51,6 +51,7 @@ from kbapp.store.values import (
     Change,
     ChangedDocument,
     Incoming,
+    ManyIncoming,
     Origin,
     PrivateMatch,
     Revision,
@@ -147,7 +148,7 @@ class Book:
 
     def add_many(
         self,
-        cases: Iterable[Case | Incoming],
+        cases: Iterable[Case | Incoming] | ManyIncoming,
         *,
         origin: Origin,
         author: str = "",
@@ -162,10 +163,14 @@ class Book:
             InputError: ``batch_empty``, ``case_exists``, ``case_twice``, ``case_moved_on`` or ``number_taken``.
             Cancelled: ``cancel`` returned true before the cases were published.
         """
-        incoming = [one if isinstance(one, Incoming) else Incoming(one) for one in cases]
+        if isinstance(cases, ManyIncoming):
+            each = cases.each
+        else:
+            incoming = [one if isinstance(one, Incoming) else Incoming(one) for one in cases]
+            each = incoming.__iter__
         stamp = self._stamp(author, title, origin)
         task = Task(progress, cancel)
-        return batches.add_many(self._database, incoming, stamp, clean_text(title, lines=False), task)
+        return batches.add_many(self._database, each, stamp, clean_text(title, lines=False), task)
 
     def undo_batch(self, batch_id: str, author: str = "") -> Undone:
         """Takes what a batch brought out of view, except what was touched since.

@@ -1,5 +1,7 @@
 """The plain values that leave a book: what was saved, stored cases, changes, batches, light rows."""
 
+from abc import ABC, abstractmethod
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -124,6 +126,14 @@ class Incoming:
     case: Case
     private: PrivateDetails | None = None
     based_on: int | None = None
+
+
+class ManyIncoming(ABC):
+    """Cases to be added that are too many to hold at once: ``each`` gives them one by one, the same every time."""
+
+    @abstractmethod
+    def each(self) -> Iterator[Incoming]:
+        """Yields the cases; it is asked twice."""
 
 
 @dataclass(frozen=True, slots=True)

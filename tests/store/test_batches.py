@@ -2,6 +2,7 @@
 
 import threading
 import time
+from collections.abc import Iterator
 from typing import cast
 
 import pytest
@@ -11,7 +12,7 @@ from kbapp.records.private import PrivateDetails
 from kbapp.store import batches, tables
 from kbapp.store.book import Book, open_book
 from kbapp.store.heads import utc_ago
-from kbapp.store.values import Incoming, Origin
+from kbapp.store.values import Incoming, ManyIncoming, Origin
 from tests.bench.generate import generated_cases
 from tests.store.sample import case, case_id, changed, full_case
 
@@ -163,9 +164,11 @@ def _crash_while_staging(location: str) -> None:
     with open_book(location) as other:
         stamp = other._stamp("IK")
         with other._database.write() as connection:
-            batch_id, ready = batches._reserve(connection, [Incoming(full_case(50))], stamp, "")
+            batch_id, known = batches._reserve(connection, [full_case(50).id], [], stamp, "")
         with other._database.stage() as connection:
-            batches._stage(connection, [batches._prepare(batch_id, 0, ready[0], stamp)])
+            batches._stage(
+                connection, [batches._prepare(batch_id, 0, known.ready(Incoming(full_case(50)), stamp), stamp)]
+            )
 
 
 def test_a_large_import_does_not_keep_saves_waiting(book: Book, location: str) -> None:
@@ -193,3 +196,23 @@ def test_a_large_import_does_not_keep_saves_waiting(book: Book, location: str) -
     feed = book.changes_since(0, limit=10_000)
     assert [item.number for item in feed] == list(range(1, book.last_change() + 1))
     assert book.undo_batch(batch.id).removed == batch.cases
+
+
+class _Told(ManyIncoming):
+    """Counts how often it is asked and how many cases are alive at once."""
+
+    def __init__(self, count: int) -> None:
+        self.count, self.asked = count, 0
+
+    def each(self) -> Iterator[Incoming]:
+        self.asked += 1
+        for n in range(self.count):
+            yield Incoming(case(n))
+
+
+def test_cases_too_many_to_hold_are_asked_for_twice(book: Book) -> None:
+    told = _Told(450)
+    added = book.add_many(told, origin="outside")
+    assert (added.count, book.count(), told.asked) == (450, 450, 2)
+    with pytest.raises(InputError, match="batch_empty"):
+        book.add_many(_Told(0), origin="outside")

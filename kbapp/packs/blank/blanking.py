@@ -48,11 +48,13 @@ def blank_case(
     Raises:
         InputError: ``blanking_failed``, no sound case is left.
     """
-    work = _Blanking(case.id, Listed(records, _known_words(case, (shop.name, *shops))), kept)
-    plain = work.without_reference(case.plain())
+    listed = Listed(records, _known_words(case, (shop.name, *shops)))
+    plain = case.plain()
+    work = _Blanking(case.id, listed.within(_texts(plain)), kept)
+    plain = work.without_reference(plain)
     plain = changed_texts(plain, work.text)
     plain = work.coarse(plain, "")
-    files = FileBlanking(case.id, work.listed, read_file, kept)
+    files = FileBlanking(case.id, listed, read_file, kept)
     plain = _with_files(plain, case.plain(), files)
     plain.setdefault("shop", shop.plain())
     try:
@@ -96,6 +98,17 @@ def _with_files(plain: dict[str, Any], original: dict[str, Any], files: FileBlan
             going.append(made)
     out = {name: value for name, value in plain.items() if name != "attachments"}
     return {**out, "attachments": going} if going else out
+
+
+def _texts(value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for inner in value.values():
+            yield from _texts(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from _texts(inner)
 
 
 class _Blanking:
