@@ -15,8 +15,9 @@ Source = Literal["", "own", "reported"]
 
 @dataclass(frozen=True, slots=True)
 class LedgerQuestion:
-    """An empty field does not restrict. ``since`` and ``until``: when a case was opened, a year, month or day (ISO), both included.
+    """An empty field does not restrict.
 
+    ``since`` and ``until``: when a case was opened, a year, month or day (ISO), both included.
     ``source``: parts fitted by the shop itself, those reported by others, or both.
     """
 
