@@ -21,12 +21,14 @@ from kbapp.packs.spool import Spool
 from kbapp.packs.writing import pack_id, tag_files, write_bag
 from kbapp.records.base import clean_text
 from kbapp.records.case_document import digest
+from kbapp.records.fault import DocumentFaults
+from kbapp.records.json_text import read_json
 from kbapp.records.map_document import canonical_map, check_map, map_digest
 from kbapp.records.private import PrivateDetails
 from kbapp.records.section_map import SectionMap
 from kbapp.store.atomic import atomic_file
 from kbapp.store.book import Book
-from kbapp.store.reading import CaseFilter
+from kbapp.store.reading import CaseFilter, VehicleField
 from kbapp.store.values import CaseRow, StoredCase
 
 Progress = Callable[[int, int], None]
@@ -97,8 +99,7 @@ class PackMaking:
             raise InputError("pack_of_practice")
         self._book, self._author, self._signer, self._fingerprint = book, author, signer, fingerprint
         self._history = PackHistory(book)
-        names = (key.shop for key in KeyRing(book, author).keys())  # noqa: SIM118 - not a mapping
-        self._shops = tuple(sorted({book.info.shop.name, *names}))
+        self._known = _known_names(book, author)
 
     def review(
         self, selection: Selection, title: str = "", kept: Collection[str] = (), progress: Progress = silent
@@ -149,7 +150,7 @@ class PackMaking:
             with atomic_file(out) as file:
                 write_bag(file, spool, tags, seed)
                 file.flush()
-                scan_pack(Path(file.name), self._records, lambda case_id: kept.get(case_id, ()), progress, self._shops)
+                scan_pack(Path(file.name), self._records, lambda case_id: kept.get(case_id, ()), progress, self._known)
                 # noted before the file takes its name: a crash between leaves a note too many, never a pack unknown
                 record_made(self._book, self._author, name, _title(title), out.name, sent)
                 noted = True
@@ -201,11 +202,17 @@ class PackMaking:
     ) -> tuple[Removal, ...]:
         case = stored.case
         blanked = blank_case(
-            case, self._records(case.id), self._book.files.read, self._book.info.shop, kept, self._shops
+            case, self._records(case.id), self._book.files.read, self._book.info.shop, kept, self._known
         )
         name = digest(blanked.case)
         lineage = Lineage(digest=name, parents=self._history.parents(case.id, name))
-        spool.add(bag.case_path(case.id), document(PackCase(format=ENTRY_FORMAT, case=blanked.case, lineage=lineage)))
+        entry = document(PackCase(format=ENTRY_FORMAT, case=blanked.case, lineage=lineage))
+        unread = read_json(entry).faults
+        if (
+            unread
+        ):  # a number too large for any strict reader, a document too long: better said now than by the other shop
+            raise DocumentFaults(unread, case.number)
+        spool.add(bag.case_path(case.id), entry)
         for file in blanked.files:
             spool.add(bag.file_path(file.sha256), file.data)
         sent[case.id] = Sent(name, stored.revision, case.state)
@@ -231,6 +238,13 @@ class PackMaking:
     def _own_map(self, map_id: str) -> SectionMap | None:
         shelved = self._book.shelved(MAP_SHELF, map_id)
         return check_map(json.loads(shelved.document)).value if shelved else None
+
+
+def _known_names(book: Book, author: str) -> tuple[str, ...]:
+    """Returns names in running text that are no people's: shops packs are exchanged with, makes, families, engines."""
+    shops = {book.info.shop.name, *(key.shop for key in KeyRing(book, author).keys())}  # noqa: SIM118 - no mapping
+    fields: tuple[VehicleField, ...] = ("make", "family", "engine")
+    return tuple(sorted(shops.union(*(book.distinct(field) for field in fields))))
 
 
 @lru_cache(maxsize=8)

@@ -25,13 +25,13 @@ def scan_pack(
     records_of: RecordsOf,
     kept: Callable[[str], Collection[Sign]],
     progress: Progress,
-    shops: Collection[str] = (),
+    known: Collection[str] = (),
     limits: Limits = LIMITS,
 ) -> Bag:
     """Returns the proved bag of a written pack in which blanking finds nothing but what the user kept.
 
     ``records_of`` gives the private records that concern a case, ``kept`` the signs of the removals kept in it,
-    ``shops`` the names that were taken for shops.
+    ``known`` the names that are no people's.
 
     Raises:
         PackFaults: the file is not sound.
@@ -50,7 +50,7 @@ def scan_pack(
             if entry.case is None:
                 raise PackFaults(entry.faults, path.name)
             wanted |= {attachment.sha256 for attachment in entry.case.attachments}
-            _refuse_left(entry.case, records_of(entry.case_id), read_file, kept(entry.case_id), shops)
+            _refuse_left(entry.case, records_of(entry.case_id), read_file, kept(entry.case_id), known)
         check_files(found, wanted)
         maps, faults = read_maps(archive, found)
         if faults:
@@ -66,11 +66,11 @@ def _refuse_left(
     records: Iterable[PrivateDetails],
     read_file: Callable[[str], bytes],
     kept: Collection[Sign],
-    shops: Collection[str],
+    known: Collection[str],
 ) -> None:
     if case.shop is None:
         raise PackFaults([Fault("case.shop", "field_missing")])
-    found = blank_case(case, records, read_file, case.shop, shops=shops).removals
+    found = blank_case(case, records, read_file, case.shop, known=known).removals
     left = [one for one in found if not _was_kept(one.sign, kept)]
     _refuse([(f"{case.number} {one.path}", one.kind) for one in left])
 

@@ -18,6 +18,7 @@ from kbapp.packs.blank.blanking import blank_case
 from kbapp.packs.faults import PackFaults
 from kbapp.records.case import Case, Shop
 from kbapp.records.case_document import canonical, check_case, read_case
+from kbapp.records.fault import DocumentFaults
 from kbapp.records.schema import case_schema
 from tests.packs.blank.test_images import SECRET, jpeg_with_everything
 from tests.packs.world import PRIVATE, WEIR_LANE, Side, case
@@ -358,3 +359,19 @@ def test_round_trip(tmp_path_factory: pytest.TempPathFactory, values: list[dict[
     finally:
         weir.book.close()
         copperhill.book.close()
+
+
+def test_a_case_no_strict_reader_takes_is_named_before_anything_is_written(weir: Side) -> None:
+    """The book keeps a cost of 1e17; as canonical JSON it is a whole number beyond 2^53."""
+    part = {"id": "e1", "kind": "part", "part": "pump", "cost": {"value": 1.5e17, "currency": "EUR"}}
+    weir.add(case(number="1", timeline=[part], retest=[]))
+    with pytest.raises(DocumentFaults) as caught:
+        weir.crate.review(Selection())
+    assert caught.value.source == "1"
+
+
+def test_makes_and_families_of_the_book_are_no_names(weir: Side) -> None:
+    weir.add(
+        case(number="1"), case(number="2", notes="Same as on the Pallow, says the Brennick bulletin.", vehicle=None)
+    )
+    assert [one.text for one in weir.crate.review(Selection(ids=("2",))).removals if one.path == "notes"] == []

@@ -37,18 +37,18 @@ def blank_case(
     read_file: ReadFile,
     shop: Shop,
     kept: Collection[str] = (),
-    shops: Iterable[str] = (),
+    known: Iterable[str] = (),
 ) -> Blanked:
     """Returns a case blanked against the private records that concern it.
 
-    ``kept``: ids of removals not to be made. ``shops``: names of shops packs are exchanged with, which are no people.
+    ``kept``: ids of removals not to be made. ``known``: names of shops, makes and the like, which are no people.
 
     A case without a shop is given ``shop``, so that its origin stays visible. The private records never enter it.
 
     Raises:
         InputError: ``blanking_failed``, no sound case is left.
     """
-    listed = Listed(records, _known_words(case, (shop.name, *shops)))
+    listed = Listed(records, _known_words(case, (shop.name, *known)))
     plain = case.plain()
     work = _Blanking(case.id, listed.within(_texts(plain)), kept)
     plain = work.without_reference(plain)
@@ -64,10 +64,10 @@ def blank_case(
     return Blanked(out, (*work.removals, *files.removals), tuple(files.files))
 
 
-def _known_words(case: Case, shops: Iterable[str]) -> Iterator[str]:
+def _known_words(case: Case, names: Iterable[str]) -> Iterator[str]:
     """Yields the words of a case that are written with a capital and name nobody."""
     vehicle = case.vehicle.plain().values() if case.vehicle else ()
-    texts = (*map(str, vehicle), *shops, case.shop.name if case.shop else "", *(code.module for code in case.codes))
+    texts = (*map(str, vehicle), *names, case.shop.name if case.shop else "", *(code.module for code in case.codes))
     for text in texts:
         yield from (word.lower() for word in re.findall(r"[^\W\d_]+", text))
 

@@ -23,7 +23,6 @@ _TERMS: Final = frozenset(
         "value",
         "rule",
         "weight",
-        "conditions",
     }
 )
 _VEHICLE: Final = frozenset({"make", "family", "platform", "generation", "engine", "transmission"})
