@@ -73,7 +73,6 @@ SENTENCES: Final[dict[str, str]] = {
         "this, and leave the case out."
     ),
     "pack_not_written": N_("{path} cannot be written ({why}). Nothing is left there. Choose another place."),
-    "pack_review_first": N_("Look through the removals first (--review), then give their digest with --accept."),
     "blanking_failed": N_("Case {number} cannot be blanked so that a sound case is left. Shorten its longest lines."),
     "picture_unreadable": N_("A picture cannot be read ({why})."),
     "select_unknown_field": N_("There is nothing called {field} to select by. Use one of: {fields}."),
