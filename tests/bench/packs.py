@@ -1,6 +1,6 @@
 """Makes and reads a pack of many cases, each in a process of its own: how long, and how much memory at most.
 
-    python -m tests.bench.packs --cases 10000
+python -m tests.bench.packs --cases 10000
 """
 
 import argparse
@@ -40,7 +40,11 @@ def fill(folder: Path, count: int) -> None:
 
 def report(what: str, start: float, count: int) -> None:
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    print(json.dumps({"step": what, "cases": count, "seconds": round(time.monotonic() - start, 1), "peak_mb": round(peak)}))
+    print(
+        json.dumps(
+            {"step": what, "cases": count, "seconds": round(time.monotonic() - start, 1), "peak_mb": round(peak)}
+        )
+    )
 
 
 def step(name: str, book: Path, pack: Path) -> None:
@@ -74,7 +78,9 @@ def main() -> int:
         fill(weir, arguments.cases)
         Side(other, COPPERHILL, "PB").book.close()
         for name, book in (("review", weir), ("make", weir), ("plan", other), ("read", other)):
-            subprocess.run([sys.executable, "-m", "tests.bench.packs", "--step", name, str(book), str(pack)], check=True)
+            subprocess.run(
+                [sys.executable, "-m", "tests.bench.packs", "--step", name, str(book), str(pack)], check=True
+            )
         print(json.dumps({"pack_mb": round(pack.stat().st_size / 1e6, 1)}))
     return 0
 
