@@ -14,6 +14,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, QTimer
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from kbapp.app.settings import Settings, write_settings
 from kbapp.desktop.frame.window import MainWindow
 from kbapp.desktop.program import Program
 from kbapp.desktop.theme.theme import Theme
@@ -58,20 +59,28 @@ Start = Callable[..., Running]
 
 @pytest.fixture
 def start(qapp: QApplication, qtbot: QtBot, tmp_path: Path) -> Iterator[Start]:
-    """Starts the program on a book and waits until it is open; closes it when the test ends."""
+    """Starts the program on a book, shows a screen (blank: the one it starts with) and waits until the book is open."""
     programs: list[Program] = []
 
-    def begin(location: str = "practice", *, wait: bool = True, width: int = 1280, height: int = 800) -> Running:
+    def begin(
+        location: str = "practice", *, wait: bool = True, width: int = 1280, height: int = 800, screen: str = "look",
+        first_run: bool = False,
+    ) -> Running:  # fmt: skip
+        settings = tmp_path / "home" / "config" / "settings.json"
+        if not first_run and not settings.exists():
+            write_settings(settings, Settings())
         program = Program(
             qapp,
             location,
             author="IK",
             window_state=tmp_path / "window.ini",
-            settings=tmp_path / "home" / "config" / "settings.json",
+            settings=settings,
         )
         programs.append(program)
         window = program.start()
         window.resize(width, height)
+        if screen and not first_run:
+            window.go(screen)
         running = Running(program, window, qtbot)
         if wait:
             running.until(lambda: program.book.index is not None and program.book.index.ready, "the index is ready")

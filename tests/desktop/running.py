@@ -8,6 +8,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
+from kbapp.desktop.bench.screen import BenchScreen
 from kbapp.desktop.frame.window import MainWindow
 from kbapp.desktop.jot.screen import JotScreen
 from kbapp.desktop.look_first.screen import LookFirst
@@ -44,6 +45,11 @@ class Running:
         page = self.window.screen_of(key)
         assert isinstance(page, kind)
         return page
+
+    @property
+    def bench(self) -> BenchScreen:
+        """The Bench."""
+        return self.screen(BenchScreen, "bench")
 
     @property
     def look(self) -> LookFirst:

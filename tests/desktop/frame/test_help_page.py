@@ -2,7 +2,8 @@ from pathlib import Path
 
 import pytest
 
-from kbapp.desktop.frame.help_page import page_beside, read_pages
+from kbapp.desktop.frame.help_page import page_beside
+from kbapp.desktop.frame.help_search import Page, read_help, search
 from kbapp.desktop.screens import all_screens
 from kbapp.resources import resource
 
@@ -25,14 +26,41 @@ def test_links_lead_to_pages_beside_and_nowhere_else(page: str, link: str, leads
     assert page_beside(page, link) == leads
 
 
-def test_pages_are_listed_by_their_first_heading(tmp_path: Path) -> None:
+def test_pages_are_listed_by_their_first_heading_the_guide_and_the_screens_first(tmp_path: Path) -> None:
     (tmp_path / "deep").mkdir()
-    (tmp_path / "b.md").write_text("# Second\n", encoding="utf-8")
-    (tmp_path / "a.md").write_text("no heading\n", encoding="utf-8")
-    (tmp_path / "deep" / "c.md").write_text("\n# Deep\n", encoding="utf-8")
-    assert [(line.key, line.title) for line in read_pages(tmp_path)] == [
-        ("a.md", "a"), ("b.md", "Second"), ("deep/c.md", "Deep"),
+    for name, text in (
+        ("b.md", "# Second\n"), ("a.md", "no heading\n"), ("deep/c.md", "\n# Deep\n"), ("guide.md", "# Guide\n"),
+        ("jot.md", "# Jot\n"),
+    ):  # fmt: skip
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    assert [(page.name, page.title) for page in read_help(tmp_path)] == [
+        ("guide.md", "Guide"), ("jot.md", "Jot"), ("a.md", "a"), ("b.md", "Second"), ("deep/c.md", "Deep"),
     ]  # fmt: skip
+
+
+PAGES = (
+    Page("one.md", "The Bench", ("Cases that wait.", "A scanner types the VIN into the first line.")),
+    Page("two.md", "Scanner", ("Nothing about cases.",)),
+    Page("three.md", "Jot", ("Five lines.",)),
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("", ["one.md", "two.md", "three.md"]),
+        ("scanner", ["two.md", "one.md"]),
+        ("VIN scanner", ["one.md"]),
+        ("five", ["three.md"]),
+        ("nowhere to be found", []),
+    ],
+)
+def test_the_help_is_searched_over_all_pages_headings_first(text: str, found: list[str]) -> None:
+    assert [line.key for line in search(PAGES, text)] == found
+
+
+def test_a_page_found_shows_the_line_that_holds_the_words() -> None:
+    assert search(PAGES, "vin")[0].remark == "A scanner types the VIN into the first line."
 
 
 @pytest.mark.parametrize("entry", all_screens(), ids=lambda entry: entry.key)

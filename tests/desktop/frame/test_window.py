@@ -113,8 +113,10 @@ def test_every_key_is_told_on_the_keys_page(running: Running) -> None:
     table = running.window.screen_of("keys").findChild(QTableWidget)
     assert table is not None
     texts = [table.item(row, 1).text() for row in range(table.rowCount())]  # type: ignore[union-attr]
-    assert texts == [key.text for key in KEYS]
-    made = {action.text() for page in (running.window, running.look, running.jot) for action in page.actions()}
+    assert texts[: len(all_screens())] == [f"Go to {entry.name}" for entry in all_screens()]
+    assert texts[len(all_screens()) :] == [key.text for key in KEYS]
+    pages = (running.window, *(running.window.screen_of(entry.key) for entry in all_screens()))
+    made = {action.text() for page in pages for action in page.actions()}
     told = {key.text for key in KEYS if key.action and not key.id.startswith("size-")}
     assert told <= made
 
@@ -178,7 +180,7 @@ def test_place_screen_and_panes_are_remembered(running: Running, start: Start, t
     memory = WindowMemory(tmp_path / "window.ini")
     assert memory.last_screen() == "jot"
     assert memory.screen("look") == {"panes": sizes}
-    again = start()
+    again = start(screen="")
     assert again.window.current == "jot"
     again.window.go("look")
     assert again.look.split.sizes() == sizes
@@ -187,8 +189,8 @@ def test_place_screen_and_panes_are_remembered(running: Running, start: Start, t
 @pytest.mark.parametrize("text", ["", "[screens]\nlook=nonsense\n[window]\ngeometry=broken\n", "\x00\x01\x02"])
 def test_a_damaged_memory_means_the_defaults(start: Start, practice: Path, tmp_path: Path, text: str) -> None:
     (tmp_path / "window.ini").write_text(text, encoding="utf-8")
-    running = start()
-    assert running.window.current == "look"
+    running = start(screen="")
+    assert running.window.current == "bench"
     assert running.window.width() == 1280
 
 
