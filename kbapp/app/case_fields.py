@@ -13,7 +13,8 @@ from kbapp.records.number_text import read_number
 
 LINES: Final = (
     "number", "opened", "state", "concern.system", "concern.began", "concern.since", "concern.last_good",
-    "vehicle.make", "vehicle.family", "vehicle.platform", "vehicle.generation", "vehicle.engine", "vehicle.transmission",
+    "vehicle.make", "vehicle.family", "vehicle.platform", "vehicle.generation", "vehicle.engine",
+    "vehicle.transmission",
     "cause.section", "cause.part", "cause.position",
 )  # fmt: skip
 """Fields of one line."""

@@ -58,7 +58,8 @@ class Known:
 _FITTED: Final = re.compile(r"\b(?:fitted|replaced|renewed|changed|swapped|new|put in|installed)\b", re.IGNORECASE)
 _EFFECTS: Final[tuple[tuple[Effect, re.Pattern[str]], ...]] = (
     ("unchanged", re.compile(r"\b(?:no (?:change|difference|better|effect|help|improvement)|unchanged|in vain"
-                             r"|(?:still )?the same|changed nothing|did (?:not|nothing) ?(?:help)?|without effect)\b", re.IGNORECASE)),
+                             r"|(?:still )?the same|changed nothing|did (?:not|nothing) ?(?:help)?"
+                             r"|without effect)\b", re.IGNORECASE)),
     ("worse", re.compile(r"\bworse\b", re.IGNORECASE)),
     ("gone", re.compile(r"\b(?:gone|cured|fixed it|solved|went away)\b", re.IGNORECASE)),
     ("better", re.compile(r"\b(?:better|improved|helped)\b", re.IGNORECASE)),

@@ -1,7 +1,7 @@
 """Fields to write in: the question line, and ruled paper for running text."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent, QTextBlockFormat, QTextCursor
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent, QTextBlockFormat, QTextCursor
 from PySide6.QtWidgets import QFrame, QLabel, QLineEdit, QSizePolicy, QTextEdit
 
 from kbapp.desktop.paint.ink import Ink
@@ -37,14 +37,16 @@ class AskEdit(QLineEdit, Themed):
 class RuledEdit(QTextEdit, Themed):
     """Plain text on ruled lines under its own label; grows with what is written.
 
-    Enter asks to go on (``go_on``), Shift+Enter breaks the line, Ctrl+Enter is left to the screen.
+    Enter asks to go on (``go_on``), Shift+Enter breaks the line, Ctrl+Enter is left to the screen; with ``breaks``
+    Enter breaks the line, too. ``left`` is sent when the keyboard goes elsewhere.
     """
 
     go_on = Signal()
+    left = Signal()
 
-    def __init__(self, theme: Theme, name: str, example: str = "") -> None:
+    def __init__(self, theme: Theme, name: str, example: str = "", *, breaks: bool = False) -> None:
         super().__init__()
-        self._example = example
+        self._example, self._breaks = example, breaks
         self._label = QLabel(name, self)
         self._label.setProperty("ink", "ink2")
         self._label.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
@@ -106,10 +108,15 @@ class RuledEdit(QTextEdit, Themed):
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
         if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             event.ignore()
-        elif enter and not event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+        elif enter and not self._breaks and not event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
             self.go_on.emit()
         else:
             super().keyPressEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Tells that the keyboard goes elsewhere."""
+        super().focusOutEvent(event)
+        self.left.emit()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Rules the page, writes the example where nothing stands, then paints the text."""

@@ -1,0 +1,1 @@
+"""What forms are made of: labelled fields in columns, choices, chips, and the page they stand on."""
