@@ -10,8 +10,8 @@ from kbapp.lookup.marks import SEPARATOR
 from kbapp.lookup.postings import Ids, Segment
 from kbapp.lookup.question import FACETS
 
-MANY_VALUED: Final = ("symptom", "code")
-"""Facets a case can have several values of; the others have at most one."""
+MANY_VALUED: Final = ("symptom", "code", marks.SPOTTED)
+"""What a case can have several values of; of the others it has at most one."""
 
 SINGLE: Final = (*(name for name in FACETS if name not in MANY_VALUED), marks.VEHICLE, marks.SIGNED)
 LISTED: Final = (marks.TEST, marks.TRIED, marks.CURED)

@@ -4,12 +4,14 @@ A concept is met by the word itself, by another trade name for it, by what the s
 that begins like one still being typed, or, where the book does not know the word at all, by a near spelling.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
 from kbapp.lookup.lexicon import expansions, near_words
 from kbapp.lookup.marks import mark
 from kbapp.lookup.parse import Reading
+from kbapp.lookup.spotting import Spotted, spot_words
 from kbapp.lookup.synonyms import Meaning, OtherName, meanings, other_names
 from kbapp.lookup.trade import FORMS
 from kbapp.lookup.vehicles import VehicleNames
@@ -21,6 +23,7 @@ MOST_CONCEPTS: Final = 16
 _MOST_UNKNOWN: Final = 6
 _TRADE: Final = 0.6
 _SAYING: Final = 0.7
+_SPOTTED: Final = 1.0
 _SPELLING: Final = 0.7
 _PREFIX: Final = 0.9
 _PLAIN_OF_NEGATED: Final = 0.45
@@ -71,6 +74,8 @@ class _Resolver:
         leads = [token.word.terms[0] for token in self.words]
         self.others = other_names(leads[:200])
         self.meant = meanings(leads[:200])
+        self.spotted = spot_words(reading.text, reading.words)
+        self.spots = _spots(reading.words, self.spotted)
         self.vehicle = names.places(self.words)
         self.better: dict[Token, str] = {}
 
@@ -87,7 +92,9 @@ class _Resolver:
                 unknown += 1
                 ways = self._near(token)
             made[lead] = self._concept(at, token, ways)
-        return Concepts(tuple(self._weighty(list(made.values()))), _concerns(self.meant), self._did_you_mean())
+        return Concepts(
+            tuple(self._weighty(list(made.values()))), _concerns(self.meant, self.spotted), self._did_you_mean()
+        )
 
     def _ways(self, at: int, token: Token, *, last: bool) -> list[Way]:
         own = [Way(terms, weight) for terms, weight in _own(token) if self._has(terms)]
@@ -108,6 +115,10 @@ class _Resolver:
             )
             for meaning in self.meant
             if meaning.start <= at < meaning.end
+        ]
+        own += [
+            Way((), _SPOTTED * one.weight / len(one.places), "saying", one.concern, mark("symptom", one.concern))
+            for one in self.spots.get(token, ())
         ]
         return own
 
@@ -181,10 +192,20 @@ def _own(token: Token) -> list[tuple[tuple[str, ...], float]]:
     return ways
 
 
-def _concerns(meant: list[Meaning]) -> dict[str, float]:
+def _spots(words: Sequence[Token], spotted: Sequence[Spotted]) -> dict[Token, list[Spotted]]:
+    found: dict[Token, list[Spotted]] = {}
+    for one in spotted:
+        for at in one.places:
+            found.setdefault(words[at], []).append(one)
+    return found
+
+
+def _concerns(meant: Sequence[Meaning], spotted: Sequence[Spotted]) -> dict[str, float]:
     found: dict[str, float] = {}
     for meaning in meant:
         found[meaning.symptom] = max(found.get(meaning.symptom, 0.0), _SAYING / meaning.among)
+    for one in spotted:
+        found[one.concern] = max(found.get(one.concern, 0.0), _SPOTTED * one.weight)
     return found
 
 

@@ -8,6 +8,7 @@ from typing import Any, Final
 from kbapp.lookup import marks
 from kbapp.lookup.marks import mark
 from kbapp.lookup.source import SourceCase
+from kbapp.lookup.spotting import spot
 from kbapp.lookup.words import tokens
 from kbapp.records.case import Case, Vehicle
 from kbapp.records.codes import parse_code
@@ -33,6 +34,11 @@ FIELD_WEIGHTS: Final[dict[str, int]] = {
 
 LONGEST_INDEXED: Final = 20_000
 """Characters of one field that are indexed; longer running text is kept in the book, and searched up to here."""
+
+LONGEST_CONCERN: Final = 1000
+"""Characters of a concern in which concerns of the vocabulary are recognised."""
+MOST_SPOTTED: Final = 3
+LEAST_SPOTTED: Final = 0.4
 
 _VOID_TESTS: Final = ("unclear", "unable")
 
@@ -160,12 +166,20 @@ def _marks(case: Case, *, signed_here: bool) -> Iterator[str]:
     if case.concern.system:
         yield mark("system", case.concern.system)
     yield from (mark("symptom", symptom) for symptom in case.concern.symptoms)
+    yield from _spotted_marks(case)
     yield from (mark("code", plain_code(code.code)) for code in case.codes)
     if case.cause and case.cause.section:
         yield mark("cause_section", case.cause.section)
     yield from _vehicle_marks(case.vehicle)
     yield from _part_marks(case)
     yield from _test_marks(case)
+
+
+def _spotted_marks(case: Case) -> Iterator[str]:
+    stated = {symptom.casefold() for symptom in case.concern.symptoms}
+    for one in spot(case.concern.text[:LONGEST_CONCERN])[:MOST_SPOTTED]:
+        if one.weight >= LEAST_SPOTTED and one.concern.casefold() not in stated:
+            yield mark(marks.SPOTTED, one.concern)
 
 
 def plain_code(text: str) -> str:

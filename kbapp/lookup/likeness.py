@@ -30,6 +30,7 @@ CODE: Final = 3.0
 PART_TRIED: Final = 1.0
 TRIED_WAS_CAUSE: Final = -1.5
 EVIDENCE: Final = 1.5
+SPOTTED: Final = 0.6
 CODE_GROUP: Final = 0.4
 EVIDENCE_WORDS: Final = 5.0
 _MOST_RESULTS: Final = 400
@@ -76,14 +77,26 @@ def symptom_part(view: View, asked: Mapping[str, float]) -> Likeness:
         values = np.zeros(view.size)
         for other, near in kin[one]:
             _raise_to(values, view.facts(mark("symptom", other)), near)
+            _raise_to(values, view.facts(mark(marks.SPOTTED, other)), SPOTTED * near)
         total += weight * values
     total *= SYMPTOM / max(1.0, sum(asked.values()))
-    return Likeness("symptom", total, lambda document: _values_of(view, "symptom", document, kin.values()))
+    return Likeness("symptom", total, lambda document: _concern_told(view, document, kin.values()))
 
 
 def _symptom_kin(view: View, asked: str) -> list[tuple[str, float]]:
-    near = ((value, symptoms.kinship(asked, value)) for value in view.vocabulary.values("symptom") if value)
+    near = ((value, symptoms.kinship(asked, value)) for value in _concerns_of(view))
     return sorted((pair for pair in near if pair[1]), key=lambda pair: pair[1])
+
+
+def _concerns_of(view: View) -> dict[str, None]:
+    """Returns the concerns that cases of the book state or describe."""
+    known = (view.vocabulary.values(kind) for kind in ("symptom", marks.SPOTTED))
+    return dict.fromkeys(value for values in known for value in values if value)
+
+
+def _concern_told(view: View, document: int, kin: Iterable[Sequence[tuple[str, float]]]) -> str:
+    kin = tuple(kin)
+    return _values_of(view, "symptom", document, kin) or _values_of(view, marks.SPOTTED, document, kin)
 
 
 def _values_of(view: View, kind: str, document: int, kin: Iterable[Sequence[tuple[str, float]]]) -> str:

@@ -9,6 +9,8 @@ TRIED: Final = "tried"
 CURED: Final = "cured"
 TEST: Final = "test"
 SIGNED: Final = "signed"
+SPOTTED: Final = "spotted"
+"""A concern that the words of the case describe, beside those it states."""
 
 
 def mark(kind: str, *values: str) -> str:

@@ -16,9 +16,10 @@ from whoosh.formats import Existence
 from whoosh.util.numeric import byte_to_length
 
 from kbapp.lookup.document import FIELD_WEIGHTS, Document
+from kbapp.lookup.lay_words import LAY_WORDS
 from kbapp.lookup.trade import FORMS, LIGHT_WORDS, STOP_WORDS, UNITS
 
-_LAYOUT: Final = 2
+_LAYOUT: Final = 3
 """Counts up whenever what is written changes."""
 
 BLOCK: Final = 2048
@@ -37,6 +38,7 @@ def format_version() -> int:
         sorted(UNITS),
         sorted(FORMS.items()),
         sorted(FIELD_WEIGHTS.items()),
+        sorted(LAY_WORDS.items()),
     )
     return _LAYOUT << 32 | crc32(repr(tables).encode())
 
