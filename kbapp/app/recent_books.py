@@ -51,5 +51,5 @@ def without_password(location: str) -> str:
     """
     place = parse_location(location)
     if isinstance(place, ServerLocation):
-        return place.url.set(drivername="postgresql", password=None).render_as_string()
+        return place.without_password
     return place.shown

@@ -49,6 +49,14 @@ class ServerLocation:
         """The location as a person may see it: without the password."""
         return self.url.set(drivername="postgresql").render_as_string(hide_password=True)
 
+    @property
+    def without_password(self) -> str:
+        """The address as it may be kept: the same without its password."""
+        url = self.url
+        query = {name: value for name, value in url.query.items() if "password" not in name}
+        bare = URL.create("postgresql", url.username, None, url.host, url.port, url.database, query)
+        return bare.render_as_string(hide_password=False)
+
 
 Location = FolderLocation | ServerLocation
 

@@ -2,8 +2,17 @@ from pathlib import Path
 
 import pytest
 
-from kbapp.app.settings import Settings, read_settings, write_settings
-from kbapp.errors import EnvironmentFault
+from kbapp.app.settings import (
+    Settings,
+    amount_of,
+    currency_of,
+    initials_of,
+    read_settings,
+    shop_name_of,
+    write_settings,
+)
+from kbapp.errors import EnvironmentFault, InputError
+from kbapp.wording import sentence
 
 
 def test_settings_are_kept(tmp_path: Path) -> None:
@@ -28,3 +37,26 @@ def test_a_place_that_cannot_be_written_is_said(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
     with pytest.raises(EnvironmentFault):
         write_settings(tmp_path / "file" / "settings.json", Settings())
+
+
+@pytest.mark.parametrize(
+    ("text", "value"), [("120", 120), ("89.50", 89.5), ("89,5", 89.5), ("1,250", 1250), (" 0 ", 0)]
+)
+def test_amounts_are_read_as_people_type_them(text: str, value: float) -> None:
+    assert amount_of("labour_rate", text) == value
+
+
+@pytest.mark.parametrize("text", ["", "a lot", "-3", "100001", "12 EUR"])
+def test_a_faulty_amount_says_what_to_type(text: str) -> None:
+    with pytest.raises(InputError) as refused:
+        amount_of("labour_rate", text)
+    assert "such as 120" in sentence(refused.value)
+
+
+def test_other_entries_are_cleaned_or_refused() -> None:
+    assert (currency_of(" eur "), currency_of("€"), initials_of(" I K\n"), shop_name_of("Weir  Lane")) == (
+        "EUR", "€", "I K", "Weir Lane",
+    )  # fmt: skip
+    for read, text in ((currency_of, ""), (currency_of, "12"), (initials_of, "x" * 41), (shop_name_of, "x" * 201)):
+        with pytest.raises(InputError):
+            read(text)

@@ -156,3 +156,8 @@ def _is_key(text: str) -> bool:
         any(part in text for part in ("Ctrl+", "Shift+", "F1", "F6", "Esc", "Tab", "Space", "Return", "Del"))
         and " " not in text
     )
+
+
+def faults(window: QWidget, least: int) -> list[str]:
+    """Returns everything a person could not use in the state the window is in."""
+    return [*nameless(window), *too_small(window, least), *cut_off(window), *untranslated(window)]

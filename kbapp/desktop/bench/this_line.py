@@ -218,4 +218,5 @@ class ThisLine(QWidget):
         self.test_head.show()
         self.test_head.set_text(_("Next test"), "" if lacking else minutes)
         self.test_name.say(name)
+        self.test_name.setAccessibleName(_("Next test: {test}").format(test=name))
         self.test_words.say("\n".join(remarks_of(test, MapNames(step.section_map))))

@@ -203,7 +203,8 @@ class MainWindow(QWidget):
         if info is not None:
             self.practice_bar.setVisible(info.practice)
         for page in self._pages.values():
-            page.notes.put(None)
+            if not self._program.preferences.damaged:
+                page.notes.put(None)
         self._warn()
         self._counted(self._program.book.cases)
 
@@ -226,11 +227,14 @@ class MainWindow(QWidget):
     def _warn(self) -> None:
         info = self._program.book.info
         if info is not None and info.warnings and self._current:
-            page = self._pages[self._current]
-            close = Button(self._theme, _("Close this note"), "quiet")
-            close.clicked.connect(lambda: page.notes.put(None))
             fact, *rest = map(sentence, info.warnings)
-            page.notes.put(Note(self._theme, "guard", "caution", fact, "\n".join(rest), [close]))
+            self._tell(fact, "\n".join(rest))
+
+    def _tell(self, fact: str, hint: str) -> None:
+        page = self._pages[self._current]
+        close = Button(self._theme, _("Close this note"), "quiet")
+        close.clicked.connect(lambda: page.notes.put(None))
+        page.notes.put(Note(self._theme, "guard", "caution", fact, hint, [close]))
 
     def _counted(self, cases: int) -> None:
         info = self._program.book.info
@@ -262,6 +266,10 @@ class MainWindow(QWidget):
         key = self._memory.last_screen()
         first = key if key in self._tabbed else all_screens()[0].key
         self.go("welcome" if self._program.preferences.first_run else first)
+        if self._program.preferences.damaged:
+            self._tell(
+                _("The settings of this PC cannot be read"), _("The defaults hold. What you set now is kept again.")
+            )
         return known
 
     def closeEvent(self, event: QCloseEvent) -> None:

@@ -11,6 +11,7 @@ from kbapp.desktop.theme.icons import draw_icon
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.flow_row import FlowRow
 from kbapp.desktop.widgets.themed import Themed
+from kbapp.i18n import _
 
 ROOM_FOR_RING = (3, 3, 3, 3)
 """The focus ring is drawn inside the parent of what has the focus."""
@@ -103,6 +104,8 @@ class Ticks(QWidget):
     def __init__(self, theme: Theme, name: str, options: Sequence[str]) -> None:
         super().__init__()
         self.buttons = {option: TickButton(theme, option) for option in options}
+        for option, button in self.buttons.items():
+            button.setAccessibleName(_("{option} is here").format(option=option))
         row = FlowRow(8)
         row.setContentsMargins(*ROOM_FOR_RING)
         for button in self.buttons.values():
