@@ -100,8 +100,14 @@ ReasonText = Annotated[
     Field(json_schema_extra=_LINES_SCHEMA | _NOT_BLANK_SCHEMA),
 ]
 """A reason in at least 10 characters."""
-Number = Annotated[float, Field(strict=True, allow_inf_nan=False), PlainSerializer(_plain_number, when_used="json")]
-"""A finite number; true, false and digits in quotes are none. Whole ones are written without a decimal point."""
+_LARGEST = 2**53 - 1
+Number = Annotated[
+    float,
+    Field(strict=True, allow_inf_nan=False, ge=-_LARGEST, le=_LARGEST),
+    PlainSerializer(_plain_number, when_used="json"),
+]
+"""A number of at most 2^53 − 1 either way, so that its JSON reads back exactly (RFC 8785); true, false and digits in
+quotes are none. Whole ones are written without a decimal point."""
 Minutes = Annotated[Number, Field(ge=0, le=100_000)]
 """Minutes, 0 to 100,000."""
 Distance = Annotated[Number, Field(ge=0, le=10_000_000)]
