@@ -25,8 +25,8 @@ class Key:
     action: bool = True
 
 
-_MOVE, _BENCH, _LOOK, _CASE, _JOT, _VIEW, _PROGRAM = (
-    N_("Moving about"), N_("The Bench"), N_("Look First"), N_("A case"), N_("Jot"), N_("View"), N_("Program"),
+_MOVE, _BENCH, _LOOK, _BOARD, _CASE, _JOT, _VIEW, _PROGRAM = (
+    N_("Moving about"), N_("The Bench"), N_("Look First"), N_("Split Board"), N_("A case"), N_("Jot"), N_("View"), N_("Program"),
 )  # fmt: skip
 
 KEYS: Final[tuple[Key, ...]] = (
@@ -48,6 +48,19 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("paste-report", ("Ctrl+Shift+V",), N_("Paste a scan report and ask with its codes"), _LOOK),
     Key("compare", ("Ctrl+D",), N_("Lay the case beside another"), _LOOK),
     Key("find-visit", ("Ctrl+P",), N_("Find a visit by plate, VIN or phone"), _BENCH),
+    Key("board-test", ("Ctrl+R",), N_("Record a test, the best next one first"), _BOARD),
+    Key("board-part", ("Ctrl+Shift+P",), N_("Record a part: planned, fitted or removed"), _BOARD),
+    Key("board-finding", ("Ctrl+Shift+I",), N_("Record a finding"), _BOARD),
+    Key("board-service", ("Ctrl+Shift+S",), N_("Record a service"), _BOARD),
+    Key("board-note", ("Ctrl+Shift+T",), N_("Record a note"), _BOARD),
+    Key("board-repaired", ("Ctrl+Shift+R",), N_("Say that it is repaired"), _BOARD),
+    Key("board-map", ("Ctrl+Shift+M",), N_("Choose or change the section map"), _BOARD),
+    Key("board-look", ("Ctrl+Shift+L",), N_("Look First with this case"), _BOARD),
+    Key("board-attach", ("Ctrl+Shift+A",), N_("Attach photos, waveforms, documents"), _BOARD),
+    Key("board-guard", ("Ctrl+G",), N_("See what the swap guard says"), _BOARD),
+    Key("board-cases", ("Ctrl+Shift+O",), N_("Take another case in hand"), _BOARD),
+    Key("board-record", ("Ctrl+Return", "Ctrl+Enter"), N_("Record the form as filled in"), _BOARD, action=False),
+    Key("board-paste", ("Ctrl+V",), N_("Attach the picture or file on the clipboard to the current line"), _BOARD, action=False),
     Key("undo", ("Ctrl+Z",), N_("Take the last step on the case back"), _CASE),
     Key("redo", ("Ctrl+Shift+Z", "Ctrl+Y"), N_("Do the undone step again"), _CASE),
     Key("jot", ("Ctrl+J",), N_("Jot a case down"), _JOT),

@@ -98,12 +98,26 @@ def _jot(context: Context) -> Screen:
     return JotScreen(context)
 
 
+def _ledger(context: Context) -> Screen:
+    from kbapp.desktop.ledger.screen import LedgerScreen
+
+    return LedgerScreen(context)
+
+
+def _split_board(context: Context) -> Screen:
+    from kbapp.desktop.split_board.screen import SplitBoard
+
+    return SplitBoard(context)
+
+
 def all_screens() -> tuple[ScreenEntry, ...]:
     """Returns the screens in the order of the thumb index; their names are untranslated."""
     return (
         ScreenEntry("bench", "bench", N_("The Bench"), N_("Bench"), "bench.md", _bench),
         ScreenEntry("look", "look", N_("Look First"), N_("Look"), "look-first.md", _look_first),
+        ScreenEntry("split", "split", N_("Split Board"), N_("Split"), "split-board.md", _split_board),
         ScreenEntry("jot", "jot", N_("Jot"), N_("Jot"), "jot.md", _jot),
+        ScreenEntry("ledger", "ledger", N_("Swap Ledger"), N_("Ledger"), "ledger.md", _ledger),
     )
 
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from kbapp.isolation.advice import Advice
     from kbapp.isolation.candidates import Candidate
     from kbapp.isolation.guard_warning import Judgement
+    from kbapp.isolation.peers import PeerComparison
     from kbapp.isolation.ranking import NextTest
     from kbapp.records.case import Case
 
@@ -181,3 +182,40 @@ def conflict_words(advice: Advice) -> str:
     if not both:
         return said
     return _("{said} Or two faults at once: {sections}.").format(said=said, sections=names.sections(both))
+
+
+def peer_words(found: PeerComparison, unit: str, outcome: str) -> str:
+    """Returns what comparing the places says, with its uncertainty and margin, and the outcome it proposes."""
+    values = {
+        "place": found.place,
+        "difference": f"{found.difference:.1f}",
+        "half": f"{found.half_width:.1f}",
+        "margin": f"{found.margin:g}",
+        "unit": unit,
+    }
+    said = _(_PEERS[found.verdict]).format(**values)
+    return _("{said} Proposed: {outcome}.").format(said=said, outcome=outcome) if outcome else said
+
+
+_PEERS: Final[dict[str, str]] = {
+    "stands_out": N_("{place} stands out: {difference} ± {half} {unit} from the others, margin {margin} {unit}."),
+    "none": N_("None stands out: the largest is {place} with {difference} ± {half} {unit}, margin {margin} {unit}."),
+    "inconclusive": N_(
+        "Inconclusive: {place} is {difference} ± {half} {unit} from the others, margin {margin} {unit}. Repeat it."
+    ),
+}
+
+EXEMPTION_NEEDS: Final[dict[str, str]] = {
+    "maintenance": N_("Name the plan or interval: the bare word does not lift a contradiction."),
+    "recall": N_("Give the reference of the recall or campaign."),
+    "measured": N_("Give the measured value, its unit, the limit, and where the limit comes from."),
+    "set": N_("The other side of the pair needs a line of its own that draws no warning."),
+    "request": N_("Recorded, and left out of diagnostic statistics."),
+    "temporary": N_("A test with a known-good part: it counts as still on the vehicle until it is removed again."),
+}
+
+WORDS_QUESTIONS: Final[dict[str, tuple[str, str]]] = {
+    "finding": (N_("What is concluded?"), N_("such as: little flow, the fault lies before the thermostat")),
+    "service": (N_("What was done?"), N_("such as: coolant changed, filled under vacuum")),
+    "note": (N_("What is worth keeping?"), N_("such as: customer leaves on Thursday")),
+}

@@ -20,7 +20,13 @@ SHAPES: Final[dict[str, str]] = {
     "book": '<path d="M5 4h11a3 3 0 0 1 3 3v13H8a3 3 0 0 1-3-3zM5 17a3 3 0 0 1 3-3h11M9 8h6"/>',
     "compare": '<path d="M3 5h7v14H3zM14 5h7v14h-7zM5.500 9h2M5.500 12h2M16.500 9h2M16.500 15h2"/>',
     "folder": '<path d="M3 6h6l2 3h10v10H3z"/>',
+    "ledger": '<path d="M5 3h14v18H5zM9 3v18M12 8h4M12 12h4M12 16h4"/>',
     "jot": '<path d="M4 20h16M4 15h5M4 10h4M12 15.500l1-4L20 4.500l3 3-7 7z"/>',
+    "split": '<path d="M3 12h6M9 12l4-7h8M9 12l4 7h8M13 12h8"/><circle cx="9" cy="12" r="1.6" fill="INK"/>',
+    "map": '<path d="M4 5h6v5H4zM14 14h6v5h-6zM7 10v6.500h7M10 7.500h7V14"/>',
+    "undo": '<path d="M9 6L4 11l5 5M4 11h10a6 6 0 0 1 6 6v1"/>',
+    "redo": '<path d="M15 6l5 5-5 5M20 11H10a6 6 0 0 0-6 6v1"/>',
+    "attach": '<path d="M8 12.500l6.500-6.500a3.200 3.200 0 0 1 4.500 4.500l-8.500 8.500a5 5 0 0 1-7-7L12 3.500"/>',
     "menu": '<path d="M4 7h16M4 12h16M4 17h16"/>',
     "help": '<circle cx="12" cy="12" r="9"/><path d="M9.500 9.700a2.600 2.600 0 1 1 3.900 2.200'
     'c-1 .6-1.400 1.100-1.400 2.100"/>'

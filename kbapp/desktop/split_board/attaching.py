@@ -1,0 +1,96 @@
+"""Photos, waveforms and documents of a case: chosen, pasted or dropped, kept in the book, named by the line they show."""
+
+import mimetypes
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from PySide6.QtCore import QBuffer, QIODevice, QMimeData, QObject, Signal
+from PySide6.QtGui import QGuiApplication, QImage
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from kbapp.desktop.open_book import OpenBook
+from kbapp.desktop.split_board.desk import BoardDesk
+from kbapp.i18n import _
+from kbapp.records.base import clean_text
+
+if TYPE_CHECKING:
+    from kbapp.app.session import Session
+
+LARGEST: Final = 64 * 1024 * 1024
+"""Bytes of one file, as in an exchange pack."""
+
+
+class Attaching(QObject):
+    """``refused`` is sent with a sentence, ``failed`` with an error."""
+
+    refused = Signal(str)
+    failed = Signal(object)
+
+    def __init__(self, book: OpenBook, desk: BoardDesk, window: QWidget, line: Callable[[], str]) -> None:
+        super().__init__(window)
+        self._book, self._desk, self._window, self._line = book, desk, window, line
+
+    def choose(self) -> None:
+        """Lets the user choose files."""
+        dialog = QFileDialog(self._window, _("Attach files to the case"))
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFiles)
+        dialog.filesSelected.connect(lambda names: self.take_paths([Path(name) for name in names]))
+        dialog.finished.connect(lambda _result: dialog.deleteLater())
+        dialog.open()
+
+    def paste(self) -> bool:
+        """Takes what the clipboard holds; returns whether there was a file or a picture in it."""
+        return self.take(QGuiApplication.clipboard().mimeData())
+
+    def take(self, data: QMimeData) -> bool:
+        """Takes files or a picture, and returns whether there were any."""
+        paths = [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]
+        if paths:
+            self.take_paths(paths)
+            return True
+        image = data.imageData() if data.hasImage() else None
+        if isinstance(image, QImage) and not image.isNull():
+            self._keep(_("Picture") + ".png", _png(image))
+            return True
+        return False
+
+    @staticmethod
+    def takes(data: QMimeData) -> bool:
+        """Returns whether there is something to take."""
+        return data.hasImage() or any(url.isLocalFile() for url in data.urls())
+
+    def take_paths(self, paths: list[Path]) -> None:
+        """Keeps files of this PC."""
+        for path in paths:
+            try:
+                fits = path.is_file() and path.stat().st_size <= LARGEST
+            except OSError:
+                fits = False
+            if fits:
+                self._keep(path.name, path)
+            else:
+                self.refused.emit(
+                    _("{name} cannot be attached: it is no file, or larger than 64 MiB.").format(name=path.name)
+                )
+
+    def _keep(self, name: str, source: Path | bytes) -> None:
+        line, case_id = self._line(), self._desk.case_id
+        media = mimetypes.guess_type(name)[0] or "application/octet-stream"
+        known = clean_text(name, lines=False)[:500]
+
+        def put(session: "Session") -> tuple[str, int]:
+            return session.keep_file(source), len(source) if isinstance(source, bytes) else source.stat().st_size
+
+        def done(kept: tuple[str, int]) -> None:
+            if self._desk.case_id == case_id:
+                self._desk.step(lambda work: work.attach(known, kept[0], kept[1], media, line))
+
+        self._book.run("change", self, lambda session, _control: put(session), done, self.failed.emit)
+
+
+def _png(image: QImage) -> bytes:
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    image.save(buffer, "PNG")  # type: ignore[call-overload]
+    return bytes(buffer.data().data())
