@@ -4,6 +4,7 @@ import shutil
 from pathlib import Path
 
 from kbapp.app.adding import read_cases
+from kbapp.app.people import People, Roster, roster_of
 from kbapp.app.places import places
 from kbapp.errors import DamageError
 from kbapp.records.case import Shop
@@ -38,6 +39,7 @@ def fresh_practice_book() -> Path:
     try:
         cases = [Incoming(new.case, new.private) for new in read_cases(practice_files())]
         book.add_many(cases, origin="practice", author="Provebook", title="practice")
+        People(book, "Provebook").keep(roster_of(Roster(), "MH", "IK RA DS TN", own_work=False), "MH")
     finally:
         book.close()
     shutil.rmtree(folder, ignore_errors=True)

@@ -30,12 +30,16 @@ from kbapp.store.reading import CaseFilter
 from kbapp.store.values import Batch, CaseRow, Incoming, Revision, StoredCase
 
 if TYPE_CHECKING:
+    from kbapp.app.aftercare import Aftercare
     from kbapp.app.batches import BatchUndone
     from kbapp.app.bench import Bench
     from kbapp.app.crate import Crate
+    from kbapp.app.lead_check import LeadCheck
     from kbapp.app.ledger import LedgerDesk
     from kbapp.app.part_names import PartNames
     from kbapp.app.pasting import NotesPlan
+    from kbapp.app.people import People
+    from kbapp.app.proving import Proving
     from kbapp.app.suggestions import Suggestion
     from kbapp.app.triage import Headings, TriageSheet
     from kbapp.app.vehicle_names import VehicleNames
@@ -58,7 +62,7 @@ def _open_book(location: str, where: Places, author: str) -> Book:
     if Path(location) == where.own_book and not where.own_book.exists():
         shop = Shop(id=str(uuid.uuid4()), name=read_settings(where.settings)[0].shop_name)
         create_book(location, shop).close()
-    return open_book(location, author=author)
+    return open_book(location, author=author, backups=where.data / "backups")
 
 
 class Session:
@@ -341,6 +345,30 @@ class Session:
         from kbapp.app.bench import Bench
 
         return Bench(self._book, self.kit())
+
+    def people(self) -> "People":
+        """Returns who works here and who leads."""
+        from kbapp.app.people import People
+
+        return People(self._book, self._author)
+
+    def proving(self) -> "Proving":
+        """Returns the retests of cases."""
+        from kbapp.app.proving import Proving
+
+        return Proving(self._book, self._author, self._keeper.follow)
+
+    def lead_check(self) -> "LeadCheck":
+        """Returns Lead Check: the cases that wait for a signature."""
+        from kbapp.app.lead_check import LeadCheck
+
+        return LeadCheck(self._book, self._author, self._keeper.follow)
+
+    def aftercare(self) -> "Aftercare":
+        """Returns what comes after a repair: follow-ups, comebacks, withdrawals, corrections, the history of a case."""
+        from kbapp.app.aftercare import Aftercare
+
+        return Aftercare(self._book, self._author, self._keeper.follow)
 
     def sign_as(self, author: str) -> None:
         """Changes who is at the keyboard: what is saved from now on is signed so."""

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from kbapp.app.aftercare import touches_signature, unsigned
+from kbapp.app.desk import SHORTEST_REASON
 from kbapp.app.session import Session
 from kbapp.app.views import CaseView, ChangeSet
 from kbapp.errors import InputError
@@ -50,12 +52,14 @@ class CaseWork:
         return self.view
 
     def change(self, new: Case, *, reason: str = "") -> ChangeSet:
-        """Saves a changed case and remembers the step.
+        """Saves a changed case and remembers the step. What a signature stands for is only changed with a reason.
 
         Raises:
             StaleSave: someone else changed the same field since; nothing is written.
+            InputError: ``signed_needs_reason``.
         """
         before = self.case
+        new = _unsigned(before, new, reason)
         changed = self._save(new, reason)
         if new != before:
             self._done = [*self._done, Step(before, new)][-MOST_STEPS:]
@@ -138,3 +142,12 @@ class CaseWork:
         if merged.case is None:
             raise InputError("undo_clash", fields=", ".join(conflict.path for conflict in merged.conflicts))
         return self._save(merged.case, reason)
+
+
+def _unsigned(before: Case, new: Case, reason: str) -> Case:
+    """Returns the changed case, without its signature where that no longer stands for it."""
+    if before.state != "proved" or new.state != "proved" or not touches_signature(before, new):
+        return new
+    if len(reason.strip()) < SHORTEST_REASON:
+        raise InputError("signed_needs_reason", number=before.number or before.id)
+    return unsigned(before, new)
