@@ -1,4 +1,4 @@
-"""Run with an installed wheel, outside the clone: migrates an old book, opens the desktop, asks, finds the help pages."""
+"""Run with an installed wheel, outside the clone: migrates an old book, opens the desktop, finds the help pages."""
 
 import sys
 import tempfile
