@@ -35,6 +35,7 @@ class Program(QObject):
         self.book.opened.connect(self._note_book)
         self.book.replaced.connect(self._note_book)
         self.windows: list[MainWindow] = []
+        self._leaving = False
 
     def start(self) -> MainWindow:
         """Shows the first window, then starts opening the book."""
@@ -61,6 +62,8 @@ class Program(QObject):
 
     def _forget(self, window: MainWindow) -> None:
         self.windows = [other for other in self.windows if other is not window]
+        if self.windows and not self._leaving:
+            keep_windows(self.window_state, len(self.windows))
 
     def show_error(self, error: BaseException) -> None:
         """Shows an error on the screen of the window in front."""
@@ -98,7 +101,9 @@ class Program(QObject):
 
     def quit(self) -> None:
         """Closes every window; the program ends with the last, and as many come back at the next start."""
-        keep_windows(self.window_state, len(self.windows))
+        if self.windows and not self._leaving:
+            keep_windows(self.window_state, len(self.windows))
+        self._leaving = True
         for window in tuple(self.windows):
             window.close()
 

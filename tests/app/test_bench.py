@@ -57,7 +57,7 @@ def test_what_is_next_comes_from_the_map_with_the_kit_of_the_shop(session: Sessi
     shares = [item.share for item in step.possible]
     assert shares == sorted(shares, reverse=True)
     assert step.test.way.kit_missing == ()
-    session.kit().keep({name: "missing" for name in step.test.way.kit})
+    session.kit().keep(dict.fromkeys(step.test.way.kit, "missing"))
     without = session.bench().next_step(mapped.id, Settings()).test
     assert without is not None
     assert without.way.kit != step.test.way.kit or without.way.kit_missing == step.test.way.kit

@@ -13,7 +13,7 @@ from tests.desktop.running import Running
 from tests.desktop.walker import faults
 
 ROOM = [(1280, 800), (1024, 700)]
-REPORT = "ECM\nP0217 stored engine over temperature\nP0480 pending fan 1 control\nABS\nC0035 history left front sensor\n"
+REPORT = "ECM\nP0217 stored over temperature\nP0480 pending fan 1\nABS\nC0035 history left front sensor\n"
 
 
 class Walk:

@@ -77,8 +77,10 @@ class ScanPanel(QWidget):
         (self.ask_button if self.codes else self.edit).setFocus()
 
     def _look(self) -> None:
-        found = {item.code.text: item for item in reversed(find_codes(self.edit.toPlainText()))}
-        codes = list(reversed(found.values()))[:MOST]
+        found: dict[str, FoundCode] = {}
+        for item in find_codes(self.edit.toPlainText()):
+            found.setdefault(item.code.text, item)
+        codes = list(found.values())[:MOST]
         for button in self.codes.values():
             self._flow.removeWidget(button)
             button.hide()

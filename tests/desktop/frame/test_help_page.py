@@ -1,11 +1,20 @@
+import re
+import tomllib
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
 
-from kbapp.desktop.frame.help_page import page_beside
+from kbapp.desktop.frame.about_page import AboutPage
+from kbapp.desktop.frame.help_page import HelpPage, page_beside
 from kbapp.desktop.frame.help_search import Page, read_help, search
 from kbapp.desktop.screens import all_screens
+from kbapp.desktop.theme.fonts import MONO, SLAB, TEXT
 from kbapp.resources import resource
+from tests.desktop.conftest import Start
+
+Ctrl = Qt.KeyboardModifier.ControlModifier
 
 
 @pytest.mark.parametrize(
@@ -66,3 +75,37 @@ def test_a_page_found_shows_the_line_that_holds_the_words() -> None:
 @pytest.mark.parametrize("entry", all_screens(), ids=lambda entry: entry.key)
 def test_every_screen_has_a_help_page(entry: object) -> None:
     assert (resource("docs") / entry.help_page).is_file()  # type: ignore[attr-defined]
+
+
+def test_help_is_searched_by_keyboard_and_shows_the_words(start: Start, practice: Path) -> None:
+    running = start()
+    running.activate()
+    running.press(Qt.Key.Key_F, Ctrl | Qt.KeyboardModifier.ShiftModifier)
+    page = running.screen(HelpPage, "help")
+    running.until(lambda: bool(page._pages), "the help is read")
+    running.type("scanner VIN")
+    running.rest()
+    assert page._list.rows[0].key == "bench.md"
+    assert "scanner" in page._list.rows[0].remark
+    running.press(Qt.Key.Key_Return)
+    running.rest()
+    assert QApplication.focusWidget() is page.pages
+    assert page.text.textCursor().selectedText().casefold() == "scanner"
+    page.search.setText("no such words anywhere")
+    assert page.notes.note is not None
+
+
+def test_about_names_the_licences_of_everything_that_ships(start: Start, practice: Path) -> None:
+    running = start()
+    running.window.go("about")
+    running.rest()
+    text = running.screen(AboutPage, "about").text.toPlainText()
+    assert "GNU Lesser General Public License 3" in text
+    assert text.count("SIL OPEN FONT LICENSE Version 1.1") == 3
+    for name in (TEXT, MONO, SLAB):
+        assert name in text
+    with (Path(__file__).resolve().parents[3] / "pyproject.toml").open("rb") as file:
+        needed = tomllib.load(file)["project"]["dependencies"]
+    for requirement in needed:
+        name = re.split(r"[<>=\[ ]", requirement)[0].removesuffix("-Essentials")
+        assert name.casefold() in text.casefold(), f"{name} is not named"
