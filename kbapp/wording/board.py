@@ -89,7 +89,9 @@ def remarks_of(test: NextTest, names: MapNames) -> Iterator[str]:
     if way.test.qualification:
         yield _("Only with this qualification: {what}. Otherwise refer it out.").format(what=way.test.qualification)
     yield from (other_way_words(other) for other in test.choice.ways[1:] if other is not way)
-    yield from (caution_words(name) for name in (way.substitute or way.test).cautions)
+    cautions = (way.substitute or way.test).cautions
+    if cautions:
+        yield first_caution_words(cautions)
 
 
 def other_way_words(way: Candidate) -> str:
@@ -105,13 +107,20 @@ def other_way_words(way: Candidate) -> str:
 
 def caution_words(name: str) -> str:
     """Returns a caution: the text of a known one, else what the map says."""
-    text = caution(name) if name in caution_ids() else name
-    return _("Caution: {text}").format(text=text)
+    return caution(name) if name in caution_ids() else name
+
+
+def first_caution_words(cautions: tuple[str, ...]) -> str:
+    """Returns the beginning of the first caution and how many there are; all of them stand where the test is run."""
+    text, dot, _rest = caution_words(cautions[0]).partition(". ")
+    said = _("Caution: {text}").format(text=text + dot.strip())
+    more = len(cautions) - 1
+    return said if not more else ngettext("{said} And {n} more", "{said} And {n} more", more).format(said=said, n=more)
 
 
 def outcome_words(outcome: str, chance: float, section: str, share: float) -> tuple[str, str]:
     """Returns an outcome with its chance, and what would lead after it with its share."""
-    name = _("{outcome} ({chance})").format(outcome=outcome[:1].upper() + outcome[1:], chance=short_percent(chance))
+    name = _("{chance}  {outcome}").format(outcome=outcome[:1].upper() + outcome[1:], chance=short_percent(chance))
     return name, _("{section} {share}").format(section=section, share=short_percent(share))
 
 

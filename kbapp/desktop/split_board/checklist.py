@@ -26,7 +26,7 @@ class ConditionLine(QWidget):
         self.met.toggled.connect(lambda on: self._tell(self.not_met, on=on))
         self.not_met.toggled.connect(lambda on: self._tell(self.met, on=on))
         row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
+        row.setContentsMargins(3, 2, 3, 2)
         row.setSpacing(2)
         row.addWidget(self.met, 1)
         row.addWidget(self.not_met)

@@ -1,6 +1,7 @@
 """The concern of the open case in two lines: what it does, and the baseline a retest will be held against."""
 
 from PySide6.QtCore import QSize
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSizePolicy
 
 from kbapp.desktop.paint.ink import Ink
@@ -40,8 +41,19 @@ class ConcernStrip(Painted):
 
     def relook(self) -> None:
         """Takes over the height."""
-        self.setFixedHeight(self.look.pitches(2) + 4)
+        self._fit()
         self.update()
+
+    def _lines(self) -> int:
+        return 1 if self.width() >= self.look.metrics.body * 62 else 2
+
+    def _fit(self) -> None:
+        self.setFixedHeight(self.look.pitches(self._lines()) + 6)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Takes one line or two."""
+        super().resizeEvent(event)
+        self._fit()
 
     def sizeHint(self) -> QSize:
         """Returns a width that never pushes the page wider."""
@@ -51,10 +63,13 @@ class ConcernStrip(Painted):
         """Paints the strip."""
         metrics, small = self.look.metrics, self.look.font("small", figures=True)
         ink.fill(0, 0, width, height, "band")
-        left = metrics.pad + 4
+        start, two = metrics.pad + 4, self._lines() == 2
+        split = min(round(width * 0.6), round(ink.width(self._concern, small)) + metrics.icon + metrics.pad * 4)
         for n, (icon, words, role) in enumerate((("concern", self._concern, "ink"), ("test", self._baseline, "ink2"))):
-            top = 2 + n * metrics.pitch
+            top = 3 + (n * metrics.pitch if two else 0)
+            left = start + (0 if two or not n else split)
+            room = (split if not two and not n else width - left) - metrics.icon - metrics.pad - 10
             ink.icon(left, top + metrics.pitch / 2, icon, "ink2", metrics.icon * 0.85)
             ink.text(left + metrics.icon + 6, top, words, small, "ink" if role == "ink" else "ink2",
-                     height=metrics.pitch, room=width - left - metrics.icon - metrics.pad - 6)  # fmt: skip
+                     height=metrics.pitch, room=room)  # fmt: skip
         ink.across(0, width, height - 1, "rule_strong")

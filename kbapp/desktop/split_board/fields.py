@@ -166,13 +166,13 @@ class Labelled(QWidget):
         column.addWidget(field)
 
 
-def side_by_side(theme: Theme, *widgets: QWidget) -> QWidget:
-    """Returns fields in one row of equal widths, on the page."""
+def side_by_side(theme: Theme, *widgets: QWidget, first: int = 1) -> QWidget:
+    """Returns fields in one row on the page; the first is ``first`` times as wide as the others."""
     holder = QWidget()
     row = QHBoxLayout(holder)
     pad = theme.look.metrics.pad
     row.setContentsMargins(pad + 2, 0, pad + 2, 0)
     row.setSpacing(pad)
-    for widget in widgets:
-        row.addWidget(widget, 1)
+    for n, widget in enumerate(widgets):
+        row.addWidget(widget, first if n == 0 else 1)
     return holder

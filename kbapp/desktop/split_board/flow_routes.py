@@ -99,6 +99,8 @@ class Router:
         start, gap = (m.top(number) + m.height, m.gap_y) if kind == "level" else (m.left(number) + m.width, m.gap_x)
         if number < 0:
             start, gap = 0.0, m.pad
+        if kind == "level" and len(names) == 1:
+            return start + gap * 0.7  # room above it for what a gate says
         return start + gap * (names.index(name) + 1) / (len(names) + 1)
 
     def _draw(self, edge: Edge) -> tuple[Point, ...]:

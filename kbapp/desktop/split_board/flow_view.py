@@ -106,8 +106,8 @@ class FlowPage(Painted):
         width = min(widest, (room - 2 * pad - (columns - 1) * gap) / columns)
         if columns > 1:
             gap = (room - 2 * pad - columns * width) / (columns - 1)
-        height = metrics.pitch * 3
-        self._measures = Measures(width, height, gap, metrics.pitch * 1.7, pad)
+        height = round(metrics.pitch * 2.7)
+        self._measures = Measures(width, height, gap, metrics.pitch * 1.75, pad)
         self._pipes = routes(self._grid, self._measures)
         self._placed = place_gates(self._gates, self._pipes)
         for section, cell in self._grid.cells.items():

@@ -39,7 +39,9 @@ class GuardCard(Painted):
         self.test_button = Button(theme, _("Run the next test"), "primary", "test")
         self.fit_button = Button(theme, _("Fit anyway, give a reason"), "danger")
         self.exempt_button = Button(theme, _("Name an exemption"), "quiet")
-        self.close_button = Button(theme, _("Close"), "quiet")
+        self.close_button = Button(theme, "", "quiet", "x")
+        self.close_button.setAccessibleName(_("Close what the guard says"))
+        self.close_button.setToolTip(_("Close; the line keeps its mark"))
         self.author = ValueEdit(theme, _("Who decides"))
         self.reason = ValueEdit(theme, _("Reason, at least 10 characters"))
         self.reason.setPlaceholderText(_("why it is fitted all the same"))
@@ -47,7 +49,7 @@ class GuardCard(Painted):
         self._need = TextLabel(theme, "", "small", "ink2", wrap=True)
         self.ways = QWidget()
         row = FlowRow(6, self.ways)
-        for button in (self.test_button, self.fit_button, self.exempt_button, self.close_button):
+        for button in (self.test_button, self.fit_button, self.exempt_button):
             row.addWidget(button)
         self.reasons = QWidget()
         fields = QHBoxLayout(self.reasons)
@@ -56,6 +58,7 @@ class GuardCard(Painted):
         fields.addWidget(self.author, 1)
         fields.addWidget(self.reason, 4)
         fields.addWidget(self.confirm_button)
+        self.close_button.setParent(self)
         self._column = QVBoxLayout(self)
         self._column.setSpacing(4)
         self._column.addStretch()
@@ -95,8 +98,7 @@ class GuardCard(Painted):
             self.author.setText(author)
         self.setAccessibleName(words.spoken())
         self.test_button.setVisible(bool(words.next_test))
-        self.test_button.setText(_("Run the next test, {minutes}").format(minutes=words.next_minutes))
-        self.test_button.setToolTip(words.next_name)
+        self.test_button.setToolTip(f"{words.next_name}, {words.next_minutes}")
         self.confirm_button.setText(_("Fit it") if words.planned else _("Keep it fitted"))
         self._check()
         self.relook()
@@ -150,6 +152,9 @@ class GuardCard(Painted):
     def _left(self) -> int:
         return self.look.metrics.margin + 14
 
+    def _band(self) -> int:
+        return round(self.look.metrics.pitch * 1.6)
+
     def _sentences(self, width: int) -> tuple[str, ...]:
         if self.words is None:
             return ()
@@ -159,7 +164,7 @@ class GuardCard(Painted):
     def _text_height(self, width: int) -> int:
         pitch = self.look.metrics.pitch
         costs = 1 if self.words is not None and self.words.fit_now else 0
-        return _NOTCH + round(pitch * 1.5) + 4 + pitch * (len(self._sentences(width)) + costs) + 4
+        return _NOTCH + self._band() + 4 + pitch * (len(self._sentences(width)) + costs) + 4
 
     def heightForWidth(self, width: int) -> int:
         """Returns the height of words and buttons."""
@@ -172,6 +177,8 @@ class GuardCard(Painted):
     def _fit(self) -> None:
         self._column.setContentsMargins(self._left(), 0, 14, 10)
         row = self.ways.layout()
+        side = self.look.metrics.row
+        self.close_button.setGeometry(self.width() - side - 8, _NOTCH - 4, side, side)
         if row is not None:
             self.ways.setFixedHeight(
                 max(self.look.metrics.row, row.heightForWidth(max(80, self.width() - self._left() - 14)))
@@ -213,7 +220,7 @@ class GuardCard(Painted):
             path.lineTo(x, y)
         path.closeSubpath()
         painter.fillPath(path, look.colour("page"))
-        band = round(pitch * 1.5)
+        band = self._band()
         painter.save()
         painter.setClipPath(path)
         painter.fillRect(QRectF(0, 0, width, _NOTCH + band), look.colour(_WASHES[words.role]))
@@ -228,9 +235,9 @@ class GuardCard(Painted):
     def _draw_words(self, ink: Ink, words: GuardWords, width: int, top: int) -> None:
         look, pitch, left = self.look, self.look.metrics.pitch, self._left()
         stamp = Stamp(_(words.stamp), words.role, "single", "guard")
-        used = draw_stamp(ink, left, top - pitch * 0.75, stamp)
-        ink.text(left + used + 12, top - pitch * 1.5, words.head, look.font("body", 600), height=pitch * 1.5,
-                 room=width - left - used - 26)  # fmt: skip
+        used = draw_stamp(ink, left, top - self._band() / 2, stamp)
+        ink.text(left + used + 12, top - self._band(), words.head, look.font("body", 600), height=self._band(),
+                 room=width - left - used - 26 - self.close_button.width())  # fmt: skip
         y: float = top + 4
         for sentence in self._sentences(width):
             ink.text(left, y, sentence, look.font("small", figures=True), height=pitch)
@@ -242,7 +249,7 @@ class GuardCard(Painted):
             if cost:
                 x += ink.text(x, y, label, look.font("small"), "ink2", height=pitch) + 7
                 x += ink.text(x, y, cost, look.font("body", 600, figures=True), height=pitch) + 18
-        remark = _("expected cost of the repair; next: {test}").format(test=words.next_name)
+        remark = _("expected; next: {test}, {minutes}").format(test=words.next_name, minutes=words.next_minutes)
         ink.text(x, y, remark, look.font("small"), "ink2", height=pitch, room=width - x - 12)
 
 

@@ -90,9 +90,9 @@ class BoardLayout(QWidget):
         """Whether sections of little share stand in one line."""
         return self._theme.size == "bay"
 
-    def arrange(self, *, has_map: bool) -> None:
+    def arrange(self, *, has_map: bool, sections: int = 0) -> None:
         """Lets the panes stand as size, width and case ask."""
-        shape = (self._theme.size, self.upright, has_map, self.height() // 60, self.width() // 60)
+        shape = (self._theme.size, self.upright, has_map, sections, self.flow.flow.page.minimumHeight(), self.height() // 60, self.width() // 60)
         if shape == self._shape or self.width() < 100:
             return
         self._shape = shape
@@ -101,9 +101,12 @@ class BoardLayout(QWidget):
         wide, tall = self.width(), self.height()
         self.columns.setSizes(self._kept.get("columns", [round(wide * 0.57), round(wide * 0.43)]))
         pitch = self._theme.look.metrics.pitch
-        flow = round(tall * (0.44 if self.upright else 0.42)) if has_map else pitch * 9
+        drawn = self.flow.flow.page.minimumHeight() + round(pitch * 1.55)
+        flow = min(drawn, round(tall * 0.47)) if has_map else pitch * 9
         self.left.setSizes(self._kept.get("left", [flow, tall - flow]))
-        share = round(tall * (0.36 if self.folds else 0.46))
+        rows = sections if not self.folds else min(sections, 4) + 1
+        listed = rows * self._theme.look.metrics.row + round(pitch * 1.55)
+        share = min(listed, round(tall * 0.54))
         self.right.setSizes(self._kept.get("right", [share, tall - share]))
 
     def show_page(self, page: QWidget) -> None:

@@ -137,8 +137,10 @@ class NextDelegate(OpenDelegate[NextRow]):
         for outcome in row.outcomes:
             font = look.font("small", 600)
             then = ink.width(outcome.then, look.font("small"))
-            used = ink.text(left, top, outcome.name, font, height=pitch,
-                            room=max(right - left - then - side - 14, (right - left) * 0.4))  # fmt: skip
+            used = ink.text(
+                left, top, outcome.name, font, height=pitch,
+                room=max(right - left - then - side - 14, (right - left) * 0.4),
+            )  # fmt: skip
             ink.icon(left + used + 5, top + pitch / 2, "right", "ink2", side, 2)
             x = left + used + side + 10
             ink.text(x, top, outcome.then, look.font("small", figures=True), outcome.role, height=pitch, room=right - x)

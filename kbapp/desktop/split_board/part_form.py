@@ -88,12 +88,12 @@ class PartForm(Form):
             theme, Labelled(theme, _("What it changed"), self.effect),
             Labelled(theme, _("Found on the removed part"), self.found),
         )  # fmt: skip
-        self.section_row = side_by_side(theme, Labelled(theme, _("Section it belongs to"), self.section))
+        self.section_field = Labelled(theme, _("Section it belongs to"), self.section)
         for widget in (
             self.stage,
             side_by_side(theme, Labelled(theme, _("Part"), self.part), Labelled(theme, _("Position"), self.position)),
-            side_by_side(theme, Labelled(theme, _("What for"), self.purpose)),
-            self.need, self.reference_row, self.measured_row, self.section_row,
+            side_by_side(theme, Labelled(theme, _("What for"), self.purpose), self.section_field),
+            self.need, self.reference_row, self.measured_row,
             side_by_side(theme, Labelled(theme, _("Cost"), self.cost), Labelled(theme, _("Minutes of work"), self.labour)),
             side_by_side(theme, self.no_return, self.programming),
             self.fitted_row,
@@ -159,7 +159,7 @@ class PartForm(Form):
         fitted = [entry.part for entry in scene.case.timeline if isinstance(entry, PartEntry)]
         self._words.setStringList(list(dict.fromkeys((*names, *fitted))))
         self.section.offer(sections)
-        self.section_row.setVisible(section_map is not None)
+        self.section_field.setVisible(section_map is not None)
         self.cost.setPlaceholderText(scene.currency)
 
     def submit(self) -> None:

@@ -133,6 +133,10 @@ class ReadingsGrid(QWidget):
         names = [edit.text().strip() for edit in self._named]
         return [place or (names.pop(0) if names else "") for place in self._places]
 
+    def typed(self) -> bool:
+        """Returns whether any reading is typed."""
+        return any(edit.text().strip() for edit in self.fields.values())
+
     def _unit_id(self) -> str:
         typed = self.unit.text().strip()
         return self._unit if typed == unit_words(self._unit) else typed

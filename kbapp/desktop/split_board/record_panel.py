@@ -45,7 +45,8 @@ class RecordPanel(QWidget):
         self._filling = False
         self.head = SectionHead(theme, _("Record"))
         self.kinds = Toggle(theme, _("Kind of line"), tuple((kind, kind_words(kind)) for kind in KINDS))
-        self.close_button = Button(theme, _("Back to the board"), "quiet", "left")
+        self.close_button = Button(theme, _("Back"), "quiet", "left")
+        self.close_button.setAccessibleName(_("Back to the board"))
         self.kinds.flow.addWidget(self.close_button)
         self.notes = NotePlace(theme)
         self.test = TestForm(theme)

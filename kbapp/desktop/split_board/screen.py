@@ -194,8 +194,8 @@ class SplitBoard(Screen):
         self._show_case(shown=True)
         self.undo_button.setEnabled(view.can_undo)
         self.redo_button.setEnabled(view.can_redo)
-        self.layout_.arrange(has_map=view.section_map is not None)
         self.flow.show_view(view, upright=self.layout_.upright)
+        self._stand(view)
         self.timeline.show_view(view, self.guard.marks)
         self.panel.show_scene(self._scene())
         self._show_guard()
@@ -249,8 +249,9 @@ class SplitBoard(Screen):
         entry = self._entry(self.timeline.current)
         speaks = self.timeline.current in self.guard.marks
         card = self.timeline.card.words
+        judged = card is not None and card.entry == self.timeline.current
         self.timeline.line_bar.show_entry(
-            entry, speaks=speaks, card_open=card is not None, files=bool(self._files(self.timeline.current))
+            None if judged else entry, speaks=speaks, card_open=judged, files=bool(self._files(self.timeline.current))
         )
 
     def _entry(self, line: str) -> TimelineEntry | None:
@@ -539,14 +540,18 @@ class SplitBoard(Screen):
         view = self.desk.view
         if view is None:
             return
-        self.layout_.arrange(has_map=view.section_map is not None)
-        self._show_case(shown=True)
         self.flow.show_view(view, upright=self.layout_.upright)
+        self._stand(view)
+        self._show_case(shown=True)
         self.possible.list.refold(fold=self.layout_.folds)
         self._show_guard()
         if self.layout_.across and self.layout_.page is self.layout_.left and not self._whole:
             self._to_board(focus=False)
         self._name_record()
+
+    def _stand(self, view: "BoardView") -> None:
+        sections = len(view.section_map.sections) + 1 if view.section_map is not None else 0
+        self.layout_.arrange(has_map=view.section_map is not None, sections=sections)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Lets the panes stand as there is room."""

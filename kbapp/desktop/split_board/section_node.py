@@ -85,7 +85,7 @@ class SectionNode(QAbstractButton, Themed):
         left = strip + 4 + metrics.pad * 0.75
         self._words(ink, left, width - left - 5)
         if face.share is not None:
-            middle = height - metrics.pitch * 0.62
+            middle = height - metrics.pitch * 0.55
             draw_state(ink, left, middle, face.state)
             ink.text(width - metrics.pad, middle - metrics.pitch / 2, short_percent(face.share),
                      look.font("body", 600 if heavy else 400, figures=True), align="right",
@@ -94,13 +94,13 @@ class SectionNode(QAbstractButton, Themed):
 
     def _words(self, ink: Ink, left: float, room: float) -> None:
         look, metrics = self.look, self.look.metrics
-        lines = max(1, round((self.height() - metrics.pitch * 1.2) / (metrics.pitch * 0.82)))
+        lines = max(1, round((self.height() - metrics.pitch * 1.0) / (metrics.pitch * 0.8)))
         font = look.font("body" if lines == 1 else "small", 600)
         broken = wrap(look, self.face.name, font, room) if lines > 1 else (self.face.name,)
         if len(broken) > lines:
             broken = (*broken[: lines - 1], " ".join(broken[lines - 1 :]))
-        step = metrics.pitch * 0.82
-        top = 3 + (lines - len(broken)) * step / 2
+        step = metrics.pitch * 0.8
+        top = 2 + (lines - len(broken)) * step / 2
         for line in broken:
             ink.text(left, top, line, font, height=step, room=room)
             top += step

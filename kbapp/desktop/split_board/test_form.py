@@ -40,7 +40,6 @@ class TestForm(Form):
 
     def __init__(self, theme: Theme) -> None:
         super().__init__(theme)
-        self._touched = False
         self._test: MapTest | None = None
         self.which = Choice(theme, _("Which test"))
         self.name = ValueEdit(theme, _("Test in your own words"))
@@ -50,6 +49,8 @@ class TestForm(Form):
         self.source = Toggle(theme, _("Who ran it"), terms("source"))
         self.way = Choice(theme, _("How it is run"))
         self.cautions = PageWords(theme, _("Cautions"), "guard", "caution", "caution_wash")
+        self.more_cautions = Button(theme, "", "quiet", "guard")
+        self.more_cautions.setCheckable(True)
         self.conditions_head = SectionHead(theme, _("Conditions"), _("not met: the result counts less"))
         self.conditions = Checklist(theme)
         self.steps = PageWords(theme, _("Steps"), "note", "ink2")
@@ -90,7 +91,7 @@ class TestForm(Form):
             theme, Labelled(theme, _("Test"), self.which), Labelled(theme, _("Way"), self.way)
         )
         for widget in (
-            self.choose_row, self.free, self.source, self.cautions, self.conditions_head, self.conditions,
+            self.choose_row, self.free, self.source, self.cautions, self.more_cautions, self.conditions_head, self.conditions,
             self.readings_head, self.readings, self.limits, self.peers, self.timer_button, self.timer, self.steps,
             self.free_outcome, self.repeat_row, self.stays, last, notes,
         ):  # fmt: skip
@@ -109,6 +110,7 @@ class TestForm(Form):
         self.text.textChanged.connect(self._write)
         self.stays.toggled.connect(lambda _on: self._write())
         self.repeats.currentIndexChanged.connect(lambda _n: self._write())
+        self.more_cautions.toggled.connect(lambda _on: self._show_cautions())
         self.timer_button.clicked.connect(lambda: self.timer.setVisible(self.timer.isHidden()))
         self.text.go_on.connect(lambda: self.foot.setFocus())
         self.unclear_button.clicked.connect(lambda: self._send("unclear", ""))
@@ -124,7 +126,7 @@ class TestForm(Form):
         super().show_scene(scene)
         self.which.offer(tuple(self._tests()))
         if fresh or (self._test is None) != (self.which.value == FREE):
-            self._chosen(touch=False)
+            self._chosen()
 
     def _tests(self) -> Iterator[tuple[str, str]]:
         scene = self.scene
@@ -149,14 +151,14 @@ class TestForm(Form):
     def choose(self, test: str) -> None:
         """Shows a test of the map, or (empty) one in free words."""
         self.which.choose(test)
-        self._chosen(touch=False)
+        self._chosen()
 
     @property
     def chosen(self) -> str:
         """The test that is shown; empty for one in free words."""
         return self._test.id if self._test is not None else FREE
 
-    def _chosen(self, *, touch: bool = True) -> None:
+    def _chosen(self) -> None:
         value = self.which.value
         self._test = next((found for m in self._maps() if value and (found := m.test(value)) is not None), None)
         test = self._test
@@ -168,13 +170,13 @@ class TestForm(Form):
         self.conditions_head.setVisible(test is not None and bool(test.conditions))
         self.readings.show_test(test)
         self.readings_head.set_text(_("Readings"), self._repeats_words())
-        self.timer.setVisible(test is not None and test.kind in HELD)
+        held = test is not None and test.kind in HELD
+        self.timer.setVisible(held)
         self._offer_repeats()
         self._show_outcomes()
         self._way_changed()
         self._read()
-        if touch:
-            self._write()
+        self._write()
         self.test_changed.emit(self.chosen)
 
     def _repeats_words(self) -> str:
@@ -213,15 +215,27 @@ class TestForm(Form):
         test = self._test
         substitute = test.substitute(self.way.value) if test is not None and self.way.value else None
         shown = substitute or test
-        section_map = next((m for m in self._maps() if test is not None and m.test(test.id) is test), None)
-        general = section_map.cautions if section_map is not None else ()
-        cautions = tuple(dict.fromkeys((*(shown.cautions if shown is not None else ()), *general)))
-        self.cautions.show_words(tuple(caution_words(name) for name in cautions))
+        self._show_cautions()
         steps = shown.steps if shown is not None else ()
         self.steps.show_words(tuple(_("{n}. {step}").format(n=n, step=step) for n, step in enumerate(steps, 1)))
         self.limits.setText(self._limits_words(test))
         self.limits.setVisible(bool(self.limits.text()))
         self._write()
+
+    def _show_cautions(self) -> None:
+        """Shows the cautions of the way chosen, those of the whole map behind a button."""
+        test = self._test
+        substitute = test.substitute(self.way.value) if test is not None and self.way.value else None
+        shown = substitute or test
+        section_map = next((m for m in self._maps() if test is not None and m.test(test.id) is test), None)
+        own = shown.cautions if shown is not None else ()
+        general = tuple(c for c in (section_map.cautions if section_map is not None else ()) if c not in own)
+        unfolded = self.more_cautions.isChecked() or not own
+        self.cautions.show_words(tuple(caution_words(name) for name in (*own, *(general if unfolded else ()))))
+        self.more_cautions.setText(
+            _("Fewer cautions") if unfolded else _("{n} more cautions of this map").format(n=len(general))
+        )
+        self.more_cautions.setVisible(bool(general) and bool(own))
 
     def _limits_words(self, test: MapTest | None) -> str:
         plan = test.readings if test is not None else None
@@ -347,8 +361,12 @@ class TestForm(Form):
     # -- drafts, lines to correct
 
     def _write(self) -> None:
-        self._touched = True
         self.written.emit()
+
+    def _blank(self) -> bool:
+        edits = (self.name, self.splits, self.minutes, self.why, self.outcome)
+        typed = any(edit.text().strip() for edit in edits) or bool(self.text.toPlainText().strip())
+        return not (typed or self.readings.typed() or self.conditions.values())
 
     def begin(self, entry: TimelineEntry | None) -> None:
         """Empties the form, or fills it with a line."""
@@ -363,8 +381,7 @@ class TestForm(Form):
         if isinstance(entry, TestEntry):
             self._fill(entry)
         else:
-            self._chosen(touch=False)
-        self._touched = False
+            self._chosen()
 
     def _fill(self, entry: TestEntry) -> None:
         known = any(m.test(entry.test) is not None for m in self._maps())
@@ -385,7 +402,7 @@ class TestForm(Form):
 
     def to_draft(self) -> dict[str, object]:
         """Returns what is typed."""
-        if not self._touched:
+        if self._blank():
             return {}
         return {
             "test": self.chosen, "name": self.name.text(), "splits": self.splits.text(), "source": self.source.value,
