@@ -227,6 +227,7 @@ FORMS: Final[dict[str, str]] = {
     **dict.fromkeys(("fuse", "fuses", "fused"), "fuse"),
     **dict.fromkeys(("drop", "drops", "dropped", "dropping"), "drop"),
     **dict.fromkeys(("hold", "holds", "held", "holding"), "hold"),
+    "hardly": "hardly",  # hardly ever is not hard
     **dict.fromkeys(("slow", "slower", "slowly"), "slow"),
     **dict.fromkeys(("wont", "cant", "cannot", "doesnt", "dont", "isnt", "didnt"), "not"),
     **dict.fromkeys(("go", "goes", "going", "went", "gone"), "go"),
