@@ -92,6 +92,12 @@ def _look_first(context: Context) -> Screen:
     return LookFirst(context)
 
 
+def _triage(context: Context) -> Screen:
+    from kbapp.desktop.triage.screen import TriageScreen
+
+    return TriageScreen(context)
+
+
 def _jot(context: Context) -> Screen:
     from kbapp.desktop.jot.screen import JotScreen
 
@@ -116,6 +122,7 @@ def all_screens() -> tuple[ScreenEntry, ...]:
         ScreenEntry("bench", "bench", N_("The Bench"), N_("Bench"), "bench.md", _bench),
         ScreenEntry("look", "look", N_("Look First"), N_("Look"), "look-first.md", _look_first),
         ScreenEntry("split", "split", N_("Split Board"), N_("Split"), "split-board.md", _split_board),
+        ScreenEntry("triage", "phone", N_("Start a concern"), N_("Start"), "triage.md", _triage),
         ScreenEntry("jot", "jot", N_("Jot"), N_("Jot"), "jot.md", _jot),
         ScreenEntry("ledger", "ledger", N_("Swap Ledger"), N_("Ledger"), "ledger.md", _ledger),
     )

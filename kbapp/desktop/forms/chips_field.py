@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
+from kbapp.desktop.forms.labelled import RING
 from kbapp.desktop.forms.suggest_edit import SuggestEdit
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.buttons import Button
@@ -61,7 +62,7 @@ class ChipsField(QWidget):
         line.addWidget(self.edit, 1)
         line.addWidget(add)
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        column.setContentsMargins(RING, 0, RING, RING)
         column.setSpacing(6)
         column.addWidget(self._chips)
         column.addLayout(line)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QSizePolicy
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QWidget
 
 from kbapp.desktop.forms.labelled import Labelled
 from kbapp.desktop.paint.ink import Ink
@@ -29,8 +29,8 @@ class FieldGrid(Painted):
     def relook(self) -> None:
         """Takes over margins and gaps."""
         metrics = self.look.metrics
-        self._grid.setContentsMargins(metrics.pad + 4, metrics.pad, metrics.pad + 4, metrics.pad)
-        self._grid.setHorizontalSpacing(metrics.pad + 4)
+        self._grid.setContentsMargins(metrics.pad + 1, metrics.pad, metrics.pad + 1, metrics.pad)
+        self._grid.setHorizontalSpacing(metrics.pad - 2)
         self._grid.setVerticalSpacing(metrics.pad)
         self._fit()
         self.update()
@@ -47,10 +47,11 @@ class FieldGrid(Painted):
         self._columns = columns
         row = column = 0
         for field in self._fields:
-            if field.wide and column:
+            span = columns if field.wide else min(field.span, columns)
+            if column + span > columns:
                 row, column = row + 1, 0
-            self._grid.addWidget(field, row, column, 1, columns if field.wide else 1)
-            column += columns if field.wide else 1
+            self._grid.addWidget(field, row, column, 1, span)
+            column += span
             if column >= columns:
                 row, column = row + 1, 0
         self.updateGeometry()
@@ -67,3 +68,11 @@ class FieldGrid(Painted):
     def draw(self, ink: Ink, width: int, height: int) -> None:
         """Paints the page."""
         ink.fill(0, 0, width, height, "page")
+
+
+class Inset(FieldGrid):
+    """A text that has its own label, in the margins of the page."""
+
+    def __init__(self, theme: Theme, edit: QWidget) -> None:
+        super().__init__(theme, (), most=1)
+        self._grid.addWidget(edit, 0, 0)

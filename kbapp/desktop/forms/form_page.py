@@ -3,14 +3,28 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QSizePolicy, QWidget
 
 from kbapp.desktop.forms.field_grid import FieldGrid
 from kbapp.desktop.forms.labelled import Labelled
+from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.reading.page_scroll import PageScroll
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.heads import SectionHead
+from kbapp.desktop.widgets.themed import Painted
+
+
+class _Rest(Painted):
+    """What is left of the page below the form: ruled."""
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__(theme)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
+
+    def draw(self, ink: Ink, width: int, height: int) -> None:
+        """Paints page and ruling."""
+        ink.fill(0, 0, width, height, "page")
+        ink.ruling(0, height, width)
 
 
 class FormPage(PageScroll):
@@ -20,9 +34,11 @@ class FormPage(PageScroll):
         super().__init__(theme, name)
         self._theme = theme
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._rest = QWidget()
-        self._rest.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
+        self._rest = _Rest(theme)
         self.column.addWidget(self._rest, 1)
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            app.focusChanged.connect(self._follow_focus)
 
     def add(self, widget: QWidget) -> None:
         """Adds a widget below the others."""
@@ -37,19 +53,5 @@ class FormPage(PageScroll):
         return head
 
     def _follow_focus(self, _old: QWidget | None, new: QWidget | None) -> None:
-        if new is not None and self.paper.isAncestorOf(new):
+        if new is not None and self.isVisible() and self.paper.isAncestorOf(new):
             self.ensureWidgetVisible(new, 0, self._theme.look.metrics.row)
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Follows the keyboard from now on."""
-        super().showEvent(event)
-        app = QApplication.instance()
-        if isinstance(app, QApplication):
-            app.focusChanged.connect(self._follow_focus, Qt.ConnectionType.UniqueConnection)
-
-    def hideEvent(self, event: QHideEvent) -> None:
-        """Follows no longer."""
-        super().hideEvent(event)
-        app = QApplication.instance()
-        if isinstance(app, QApplication):
-            app.focusChanged.disconnect(self._follow_focus)

@@ -6,18 +6,23 @@ from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.theme.tokens import Role
 from kbapp.desktop.widgets.labels import TextLabel
 
+RING = 3
+"""Room the focus ring takes around a field, in pixels."""
+
 
 class Labelled(QWidget):
-    """Stands in a grid; ``wide`` takes a row of its own."""
+    """Stands in a grid, ``span`` columns wide; ``wide`` takes a row of its own."""
 
-    def __init__(self, theme: Theme, label: str, field: QWidget, *, wide: bool = False) -> None:
+    def __init__(self, theme: Theme, label: str, field: QWidget, *, wide: bool = False, span: int = 1) -> None:
         super().__init__()
-        self.field, self.wide = field, wide
+        self.field, self.wide, self.span = field, wide, span
         self._label = TextLabel(theme, label, "small", "ink2", weight=600, wrap=True)
         self._below = TextLabel(theme, "", "small", "ink2", wrap=True)
         self._below.hide()
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        # the focus ring of a plain field needs room on all sides; a field made of several brings its own
+        edge = 0 if field.layout() is not None else RING
+        column.setContentsMargins(edge, 0, edge, edge)
         column.setSpacing(2)
         column.addWidget(self._label)
         column.addWidget(field)

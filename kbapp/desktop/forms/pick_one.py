@@ -3,9 +3,10 @@
 from collections.abc import Iterable
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QWheelEvent
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QSizePolicy, QStyledItemDelegate
 
+from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.themed import Themed
 
@@ -43,6 +44,15 @@ class PickOne(QComboBox, Themed):
             self.addItem(value, value)
             row = self.count() - 1
         self.setCurrentIndex(row)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paints the field, then our own arrow."""
+        super().paintEvent(event)
+        painter = QPainter(self)
+        look, side = self.look, self.look.metrics.icon
+        ink = Ink(painter, look)
+        ink.icon(self.width() - side - look.metrics.pad / 2, self.height() / 2, "down", "ink2", side)
+        painter.end()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Goes on with Enter; arrows and letters choose, which is told at once."""

@@ -14,11 +14,14 @@ class Sided(QWidget):
     def __init__(self, theme: Theme, page: FormPage, side: QWidget, at: int) -> None:
         super().__init__()
         self._theme, self._page, self._side, self._at = theme, page, side, at
+        self._beside = True
+        self._pane = FormPage(theme, side.accessibleName())
+        self._pane.add(side)
         self._split = QSplitter(Qt.Orientation.Horizontal)
         self._split.setHandleWidth(8)
         self._split.setChildrenCollapsible(False)
         self._split.addWidget(page)
-        self._split.addWidget(side)
+        self._split.addWidget(self._pane)
         self._split.setStretchFactor(0, 3)
         self._split.setStretchFactor(1, 2)
         self._split.setSizes([640, 440])
@@ -30,7 +33,7 @@ class Sided(QWidget):
     @property
     def beside(self) -> bool:
         """Whether both stand side by side."""
-        return self._split.indexOf(self._side) >= 0
+        return self._beside
 
     def sizes(self) -> list[int]:
         """Returns the widths of the panes, nothing while they are one."""
@@ -44,13 +47,16 @@ class Sided(QWidget):
     def arrange(self) -> None:
         """Puts the side where it fits."""
         wide = self.width() >= 2 * self._theme.look.metrics.pane + 8
-        if wide and not self.beside:
+        if wide == self._beside:
+            return
+        self._beside = wide
+        if wide:
             self._page.column.removeWidget(self._side)
-            self._split.addWidget(self._side)
-            self._side.show()
-        elif not wide and self.beside:
+            self._pane.add(self._side)
+        else:
+            self._pane.column.removeWidget(self._side)
             self._page.column.insertWidget(self._at, self._side)
-            self._side.show()
+        self._pane.setVisible(wide)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Puts the side where it fits."""

@@ -7,7 +7,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kbapp.desktop.forms.chips_field import FlowBox
-from kbapp.desktop.forms.labelled import Labelled
+from kbapp.desktop.forms.labelled import RING, Labelled
 from kbapp.desktop.forms.suggest_edit import LineEdit
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.theme.tokens import Role
@@ -25,7 +25,7 @@ class _Box(QWidget):
     def __init__(self, edit: LineEdit, years: FlowBox) -> None:
         super().__init__()
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        column.setContentsMargins(RING, 0, RING, RING)
         column.setSpacing(4)
         column.addWidget(edit)
         column.addWidget(years)
@@ -41,7 +41,7 @@ class VinField(Labelled):
         self._theme, self._offers = theme, offers_years
         self._latest = latest or (lambda: datetime.now(UTC).year + 1)
         self._years = FlowBox()
-        super().__init__(theme, _("VIN"), _Box(self.edit, self._years))
+        super().__init__(theme, _("VIN"), _Box(self.edit, self._years), span=2)
         self.edit.textChanged.connect(self._say)
         self.edit.done.connect(self._fold)
 
@@ -66,7 +66,8 @@ class VinField(Labelled):
         )
 
     def _year(self, year: int, *, likely: bool) -> Button:
-        words = _("Model year {year}, the likelier") if likely else _("Model year {year}")
+        words = _("{year}, the likelier") if likely else _("{year}")
         button = Button(self._theme, words.format(year=year), "quiet", "plus")
+        button.setAccessibleName(_("Take over the model year {year}").format(year=year))
         button.clicked.connect(lambda: self.year_chosen.emit(year))
         return button

@@ -21,6 +21,8 @@ SHAPES: Final[dict[str, str]] = {
     "compare": '<path d="M3 5h7v14H3zM14 5h7v14h-7zM5.500 9h2M5.500 12h2M16.500 9h2M16.500 15h2"/>',
     "folder": '<path d="M3 6h6l2 3h10v10H3z"/>',
     "ledger": '<path d="M5 3h14v18H5zM9 3v18M12 8h4M12 12h4M12 16h4"/>',
+    "phone": '<path d="M6 3h4l1.500 5-2.500 1.500a12 12 0 0 0 5.500 5.500L16 12.500l5 1.500v4a2.500 2.500 0 0 1-3 2.500'
+    'A17 17 0 0 1 3.500 6 2.500 2.500 0 0 1 6 3z"/>',
     "jot": '<path d="M4 20h16M4 15h5M4 10h4M12 15.500l1-4L20 4.500l3 3-7 7z"/>',
     "split": '<path d="M3 12h6M9 12l4-7h8M9 12l4 7h8M13 12h8"/><circle cx="9" cy="12" r="1.6" fill="INK"/>',
     "map": '<path d="M4 5h6v5H4zM14 14h6v5h-6zM7 10v6.500h7M10 7.500h7V14"/>',
