@@ -26,7 +26,8 @@ class Key:
 
 
 _MOVE, _BENCH, _LOOK, _BOARD, _CASE, _JOT, _VIEW, _PROGRAM = (
-    N_("Moving about"), N_("The Bench"), N_("Look First"), N_("Split Board"), N_("A case"), N_("Jot"), N_("View"), N_("Program"),
+    N_("Moving about"), N_("The Bench"), N_("Look First"), N_("Split Board"), N_("A case"), N_("Jot"), N_("View"),
+    N_("Program"),
 )  # fmt: skip
 
 KEYS: Final[tuple[Key, ...]] = (
@@ -60,7 +61,7 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("board-guard", ("Ctrl+G",), N_("See what the swap guard says"), _BOARD),
     Key("board-cases", ("Ctrl+Shift+O",), N_("Take another case in hand"), _BOARD),
     Key("board-record", ("Ctrl+Return", "Ctrl+Enter"), N_("Record the form as filled in"), _BOARD, action=False),
-    Key("board-paste", ("Ctrl+V",), N_("Attach the picture or file on the clipboard to the current line"), _BOARD, action=False),
+    Key("board-paste", ("Ctrl+V",), N_("Attach what is on the clipboard to the current line"), _BOARD, action=False),
     Key("undo", ("Ctrl+Z",), N_("Take the last step on the case back"), _CASE),
     Key("redo", ("Ctrl+Shift+Z", "Ctrl+Y"), N_("Do the undone step again"), _CASE),
     Key("jot", ("Ctrl+J",), N_("Jot a case down"), _JOT),

@@ -42,7 +42,8 @@ def gate_words(line: int, word: str) -> str:
 
 def part_share_words(name: str, share: float) -> str:
     """Returns a part (or a section of a nested map) with its share."""
-    return _("{name} {share}").format(name=name, share=short_percent(share))
+    figure = short_percent(share).replace(" ", "\u00a0")  # a figure never breaks
+    return _("{name} {share}").format(name=name, share=figure)
 
 
 def folded_words(count: int, untested: int) -> str:
@@ -89,9 +90,8 @@ def remarks_of(test: NextTest, names: MapNames) -> Iterator[str]:
     if way.test.qualification:
         yield _("Only with this qualification: {what}. Otherwise refer it out.").format(what=way.test.qualification)
     yield from (other_way_words(other) for other in test.choice.ways[1:] if other is not way)
-    cautions = (way.substitute or way.test).cautions
-    if cautions:
-        yield first_caution_words(cautions)
+    if cautions_of(way):
+        yield cautions_of(way)
 
 
 def other_way_words(way: Candidate) -> str:
@@ -110,8 +110,11 @@ def caution_words(name: str) -> str:
     return caution(name) if name in caution_ids() else name
 
 
-def first_caution_words(cautions: tuple[str, ...]) -> str:
-    """Returns the beginning of the first caution and how many there are; all of them stand where the test is run."""
+def cautions_of(way: Candidate) -> str:
+    """Returns the beginning of a way's first caution and how many there are; all stand where the test is run."""
+    cautions = (way.substitute or way.test).cautions
+    if not cautions:
+        return ""
     text, dot, _rest = caution_words(cautions[0]).partition(". ")
     said = _("Caution: {text}").format(text=text + dot.strip())
     more = len(cautions) - 1
@@ -228,3 +231,5 @@ WORDS_QUESTIONS: Final[dict[str, tuple[str, str]]] = {
     "service": (N_("What was done?"), N_("such as: coolant changed, filled under vacuum")),
     "note": (N_("What is worth keeping?"), N_("such as: customer leaves on Thursday")),
 }
+
+SHORT_STATUS: Final[dict[str, str]] = {"unable": N_("unable"), "unclear": N_("unclear")}

@@ -30,6 +30,9 @@ class ReadingPane(QWidget):
     compare_wanted = Signal(object)
     """The case (a CaseView) is to be laid beside another."""
 
+    open_wanted = Signal(str)
+    """The case of this id is to be opened on the board."""
+
     def __init__(self, theme: Theme) -> None:
         super().__init__()
         self._theme = theme
@@ -53,6 +56,10 @@ class ReadingPane(QWidget):
         ):  # fmt: skip
             self.page.add(widget)
         self.page.column.addStretch()
+        self.open_button = Button(theme, _("Open"), "plain", "split")
+        self.open_button.setAccessibleName(_("Open the case on the Split Board"))
+        self.open_button.setToolTip(_("Open the case on the Split Board"))
+        self.open_button.clicked.connect(self._open)
         self.back_button = Button(theme, _("Back to the list"), "plain", "left")
         self.back_button.clicked.connect(self.back_wanted)
         self.copy_button = Button(theme, _("Copy the case"), "plain", "copy")
@@ -61,6 +68,7 @@ class ReadingPane(QWidget):
         self.compare_button.clicked.connect(self.compare)
         foot = Foot(theme)
         foot.row.addWidget(self.back_button)
+        foot.row.addWidget(self.open_button)
         foot.row.addWidget(self.copy_button)
         foot.row.addWidget(self.compare_button)
         foot.row.addStretch()
@@ -82,6 +90,7 @@ class ReadingPane(QWidget):
         """Shows nothing."""
         self._view = None
         self.page.paper.hide()
+        self.open_button.setEnabled(False)
         self.copy_button.setEnabled(False)
         self.compare_button.setEnabled(False)
 
@@ -92,6 +101,7 @@ class ReadingPane(QWidget):
         self._view = view
         case = view.case
         self.page.paper.show()
+        self.open_button.setEnabled(True)
         self.copy_button.setEnabled(True)
         self.compare_button.setEnabled(True)
         self.case_head.show_case(view, hit.passages)
@@ -123,6 +133,10 @@ class ReadingPane(QWidget):
         self.why.setVisible(bool(hit.reasons))
         self.passages_head.setVisible(bool(passages))
         self.passages.setVisible(bool(passages))
+
+    def _open(self) -> None:
+        if self._view is not None:
+            self.open_wanted.emit(self._view.case.id)
 
     def copy(self) -> None:
         """Copies the case as text."""

@@ -1,4 +1,4 @@
-"""Photos, waveforms and documents of a case: chosen, pasted or dropped, kept in the book, named by the line they show."""
+"""Photos, waveforms and documents of a case: chosen, pasted or dropped, kept in the book beside the line they show."""
 
 import mimetypes
 from collections.abc import Callable

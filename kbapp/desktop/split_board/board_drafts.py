@@ -50,15 +50,16 @@ class BoardDrafts(QObject):
             return
         pending, self._pending = self._pending, {}
         for key, text in pending.items():
-            if text:
-                self._book.run(
-                    "draft", self, lambda session, _control, k=key, t=text: session.drafts().keep(k, t),
-                    lambda _draft: self.kept.emit(), self.failed.emit,
-                )  # fmt: skip
-            else:
-                self._book.run(
-                    "draft", self, lambda session, _control, k=key: session.drafts().drop(k), None, self.failed.emit
-                )
+            self._keep(key, text)
+
+    def _keep(self, key: str, text: str) -> None:
+        if text:
+            self._book.run(
+                "draft", self, lambda session, _control: session.drafts().keep(key, text),
+                lambda _draft: self.kept.emit(), self.failed.emit,
+            )  # fmt: skip
+        else:
+            self._book.run("draft", self, lambda session, _control: session.drafts().drop(key), None, self.failed.emit)
 
     def search(self, case_id: str) -> None:
         """Looks for a draft that was left behind in a case."""

@@ -74,10 +74,10 @@ class Tick(QAbstractButton, Themed):
         else:
             small = look.font("small")
             lines = wrap(look, self.text(), small, room)
-            kept = (lines[0], " ".join(lines[1:]))
+            kept = (lines[0], " ".join(lines[1:])) if len(lines) > 1 else lines
             tall = look.measure(small).height()
             for n, words in enumerate(kept):
-                ink.text(left, height / 2 - tall + n * tall, words, small, height=tall, room=room)
+                ink.text(left, height / 2 + (n - len(kept) / 2) * tall, words, small, height=tall, room=room)
         ink.across(0, self.width(), height - 1)
         painter.end()
 

@@ -42,8 +42,9 @@ class Picture(QWidget, Themed):
         ink = Ink(painter, self.look)
         ink.fill(0, 0, self.width(), self.height(), "page")
         if self.image.isNull():
-            ink.text(self.look.metrics.pad + 2, 0, self.words, self.look.font("body"), "ink2", height=self.look.pitches(2),
-                     room=self.width() - 2 * self.look.metrics.pad)  # fmt: skip
+            pad, tall = self.look.metrics.pad, self.look.pitches(2)
+            font = self.look.font("body")
+            ink.text(pad + 2, 0, self.words, font, "ink2", height=tall, room=self.width() - 2 * pad)
         else:
             kept = self.image.scaled(
                 self.size(), Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation

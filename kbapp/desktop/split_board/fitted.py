@@ -57,11 +57,16 @@ class FittedLines(Lines):
         super().reset()
         self.fit()
 
+    def count_ready(self) -> bool:
+        """Returns whether there is a model yet; Qt resets the view once before."""
+        model: object = self.model()
+        return model is not None
+
     def fit(self) -> None:
         """Takes the height of all lines."""
-        model, delegate = self.model(), self.itemDelegate()
-        if model is None:
+        if not self.count_ready():
             return
+        model, delegate = self.model(), self.itemDelegate()
         option = QStyleOptionViewItem()
         tall = sum(delegate.sizeHint(option, model.index(n, 0)).height() for n in range(model.rowCount()))
         if self.height() != max(tall, 1):

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from kbapp.desktop.split_board.flow_grid import Edge
 from kbapp.desktop.split_board.flow_routes import Pipe
 from kbapp.desktop.theme.tokens import Role
+from kbapp.i18n import _
 from kbapp.isolation.advice import Advice
 from kbapp.records.likelihood import named_sections
 from kbapp.records.section_map import MapTest
 from kbapp.records.timeline import TestEntry
+from kbapp.wording.board import SHORT_STATUS
 from kbapp.wording.map_names import MapNames
-from kbapp.wording.terms import term
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +49,8 @@ def _gate(advice: Advice, line: int, entry: TestEntry, test: MapTest) -> Gate:
     named = _pointed(test)
     result = next((r for r in advice.evidence.tests if entry.id in r.entries), None)
     if entry.status != "done" or result is None:
-        word = term("test_status", entry.status) if entry.status != "done" else _outcome(advice, entry, test)
-        return Gate(line, word.lower() if entry.status != "done" else word, "untested", named)
+        word = _(SHORT_STATUS[entry.status]) if entry.status != "done" else _outcome(advice, entry, test)
+        return Gate(line, word, "untested", named)
     view = advice.picture
     favoured = [touch.section for touch in result.touches if touch.direction == "for"]
     role: Role = view.state(max(favoured, key=view.share)) if favoured else "clear"

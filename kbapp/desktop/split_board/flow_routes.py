@@ -74,7 +74,7 @@ class Router:
         if down == 0:
             self._claim(("level", one.row), edge[0])
             return "under"
-        if abs(right) == 1:
+        if abs(right) == 1 and not (right < 0 and abs(down) == 1):
             self._claim(("upright", min(one.column, other.column)), edge[0])
             return "step"
         if right == 0:
@@ -100,7 +100,7 @@ class Router:
         if number < 0:
             start, gap = 0.0, m.pad
         if kind == "level" and len(names) == 1:
-            return start + gap * 0.7  # room above it for what a gate says
+            return start + gap * 0.74  # room above it for what a gate says
         return start + gap * (names.index(name) + 1) / (len(names) + 1)
 
     def _draw(self, edge: Edge) -> tuple[Point, ...]:

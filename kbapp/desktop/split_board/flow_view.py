@@ -1,6 +1,7 @@
 """The section flow: nodes that are buttons; pipes, arrows and gates painted behind them."""
 
 from collections.abc import Mapping
+from itertools import pairwise
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainterPath, QPen, QPolygonF, QResizeEvent
@@ -18,9 +19,9 @@ from kbapp.records.section_map import NOT_ON_MAP, SectionMap
 from kbapp.wording.board import gate_words
 from kbapp.wording.map_names import MapNames
 
-_LEAST_NODE = 10.6
+_LEAST_NODE = 13.6
 """The least width of a node, in body points."""
-_LEAST_GAP = 4.0
+_LEAST_GAP = 4.6
 UPRIGHT_COLUMNS = 2
 
 
@@ -102,12 +103,12 @@ class FlowPage(Painted):
     def _measure(self, room: int, pad: int) -> None:
         metrics, columns = self.look.metrics, self._grid.columns
         widest = metrics.body * 16.5
-        gap = max(metrics.body * _LEAST_GAP, (room - 2 * pad) * 0.13)
+        gap = max(metrics.body * _LEAST_GAP, (room - 2 * pad) * 0.115)
         width = min(widest, (room - 2 * pad - (columns - 1) * gap) / columns)
         if columns > 1:
             gap = (room - 2 * pad - columns * width) / (columns - 1)
         height = round(metrics.pitch * 2.7)
-        self._measures = Measures(width, height, gap, metrics.pitch * 1.75, pad)
+        self._measures = Measures(width, height, gap, metrics.pitch * 1.5, pad)
         self._pipes = routes(self._grid, self._measures)
         self._placed = place_gates(self._gates, self._pipes)
         for section, cell in self._grid.cells.items():
@@ -127,7 +128,7 @@ class FlowPage(Painted):
 
     def _order_tabs(self) -> None:
         ordered = sorted(self.nodes, key=lambda name: (self._grid.cells[name].row, self._grid.cells[name].column))
-        for one, other in zip(ordered, ordered[1:], strict=False):
+        for one, other in pairwise(ordered):
             QWidget.setTabOrder(self.nodes[one], self.nodes[other])
 
     def draw(self, ink: Ink, width: int, height: int) -> None:
@@ -195,7 +196,7 @@ class FlowPage(Painted):
         font, mono = look.font("small", 600), look.mono("small")
         tall = look.measure(font).height()
         number = f"{gate.line} "
-        most = (self._measures.gap_x * 1.6 if upright else room - 4) - ink.width(number, mono)
+        most = (self._measures.gap_x * 1.6 if upright else room + 2) - ink.width(number, mono)
         words = look.measure(font).elidedText(gate.word, Qt.TextElideMode.ElideRight, max(0.0, most))
         if ink.width(words, font) > most or len(words) < 3:
             words = ""

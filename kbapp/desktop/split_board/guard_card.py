@@ -1,4 +1,4 @@
-"""The swap guard's card, pinned under the line it judges: what speaks, what it costs, three ways on. Never in the way."""
+"""The swap guard's card, pinned under the line it judges: what speaks, what it costs, three ways on."""
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainterPath, QPen, QResizeEvent
@@ -74,8 +74,8 @@ class GuardCard(Painted):
         self.relook()
 
     def _connect(self) -> None:
-        self.test_button.clicked.connect(lambda: self.words and self.test_wanted.emit(self.words.next_test))
-        self.exempt_button.clicked.connect(lambda: self.words and self.exemption_wanted.emit(self.words.entry))
+        self.test_button.clicked.connect(lambda: self.test_wanted.emit(self.words.next_test if self.words else ""))
+        self.exempt_button.clicked.connect(lambda: self.exemption_wanted.emit(self.words.entry if self.words else ""))
         self.close_button.clicked.connect(self.closed)
         self.fit_button.clicked.connect(self._ask_reason)
         self.reason.textChanged.connect(self._check)
@@ -205,7 +205,7 @@ class GuardCard(Painted):
         words = self.words
         if words is None:
             return
-        look, painter, pitch = self.look, ink.painter, self.look.metrics.pitch
+        look, painter = self.look, ink.painter
         ink.fill(0, 0, width, height, "page")
         at = look.metrics.margin / 2
         path = QPainterPath(QPointF(6, _NOTCH))

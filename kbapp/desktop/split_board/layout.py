@@ -92,7 +92,15 @@ class BoardLayout(QWidget):
 
     def arrange(self, *, has_map: bool, sections: int = 0) -> None:
         """Lets the panes stand as size, width and case ask."""
-        shape = (self._theme.size, self.upright, has_map, sections, self.flow.flow.page.minimumHeight(), self.height() // 60, self.width() // 60)
+        shape = (
+            self._theme.size,
+            self.upright,
+            has_map,
+            sections,
+            self.flow.flow.page.minimumHeight(),
+            self.height() // 60,
+            self.width() // 60,
+        )
         if shape == self._shape or self.width() < 100:
             return
         self._shape = shape
@@ -101,7 +109,7 @@ class BoardLayout(QWidget):
         wide, tall = self.width(), self.height()
         self.columns.setSizes(self._kept.get("columns", [round(wide * 0.57), round(wide * 0.43)]))
         pitch = self._theme.look.metrics.pitch
-        drawn = self.flow.flow.page.minimumHeight() + round(pitch * 1.55)
+        drawn = self.flow.flow.page.minimumHeight() + round(pitch * 1.55) + 8
         flow = min(drawn, round(tall * 0.47)) if has_map else pitch * 9
         self.left.setSizes(self._kept.get("left", [flow, tall - flow]))
         rows = sections if not self.folds else min(sections, 4) + 1
@@ -114,7 +122,7 @@ class BoardLayout(QWidget):
         self.stack.setCurrentWidget(page)
 
     @property
-    def page(self) -> QWidget:
+    def page(self) -> QWidget | None:
         """The page of the left column that is shown."""
         return self.stack.currentWidget()
 

@@ -1,7 +1,7 @@
 """Next test: one ranking, named, with minutes, missing kit, substitutes, and what each outcome would tell."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from PySide6.QtCore import QRectF, Signal
@@ -15,7 +15,7 @@ from kbapp.desktop.widgets.lines import LinesModel
 from kbapp.i18n import _
 from kbapp.isolation.advice import Advice
 from kbapp.isolation.ranking import NextTest
-from kbapp.wording.board import figure_of, outcome_words, remarks_of, way_minutes
+from kbapp.wording.board import cautions_of, figure_of, outcome_words, remarks_of, way_minutes
 from kbapp.wording.map_names import MapNames
 
 FIRST_SHOWN: Final = 3
@@ -42,6 +42,7 @@ class NextRow:
     remarks: tuple[str, ...]
     outcomes: tuple[OutcomeLine, ...]
     ready: bool
+    cautions: str = ""
 
     def spoken(self) -> str:
         """Returns the row as it is read aloud."""
@@ -55,6 +56,11 @@ def next_rows(advice: Advice, currency: str) -> tuple[NextRow, ...]:
     return tuple(_row(advice, test, names, currency) for test in advice.ranking.tests)
 
 
+def alone(row: NextRow) -> NextRow:
+    """Returns a row without its cautions, for where they stand in full below it."""
+    return replace(row, remarks=tuple(remark for remark in row.remarks if remark != row.cautions))
+
+
 def _row(advice: Advice, test: NextTest, names: MapNames, currency: str) -> NextRow:
     way = test.way
     remarks = tuple(remarks_of(test, names))
@@ -64,6 +70,7 @@ def _row(advice: Advice, test: NextTest, names: MapNames, currency: str) -> Next
     return NextRow(
         way.test.id, name, way_minutes(way), figure_of(test, advice.ranking.by, currency),
         remarks[0] if remarks else "", remarks, tuple(_outcomes(advice, test, names)), test.choice.ready,
+        cautions_of(way),
     )  # fmt: skip
 
 
@@ -136,11 +143,7 @@ class NextDelegate(OpenDelegate[NextRow]):
         side = look.metrics.icon * 0.8
         for outcome in row.outcomes:
             font = look.font("small", 600)
-            then = ink.width(outcome.then, look.font("small"))
-            used = ink.text(
-                left, top, outcome.name, font, height=pitch,
-                room=max(right - left - then - side - 14, (right - left) * 0.4),
-            )  # fmt: skip
+            used = ink.text(left, top, outcome.name, font, height=pitch, room=(right - left) * 0.58)
             ink.icon(left + used + 5, top + pitch / 2, "right", "ink2", side, 2)
             x = left + used + side + 10
             ink.text(x, top, outcome.then, look.font("small", figures=True), outcome.role, height=pitch, room=right - x)

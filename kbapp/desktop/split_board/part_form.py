@@ -94,7 +94,9 @@ class PartForm(Form):
             side_by_side(theme, Labelled(theme, _("Part"), self.part), Labelled(theme, _("Position"), self.position)),
             side_by_side(theme, Labelled(theme, _("What for"), self.purpose), self.section_field),
             self.need, self.reference_row, self.measured_row,
-            side_by_side(theme, Labelled(theme, _("Cost"), self.cost), Labelled(theme, _("Minutes of work"), self.labour)),
+            side_by_side(
+                theme, Labelled(theme, _("Cost"), self.cost), Labelled(theme, _("Minutes of work"), self.labour)
+            ),
             side_by_side(theme, self.no_return, self.programming),
             self.fitted_row,
             side_by_side(theme, Labelled(theme, _("Why this part"), self.reason)),
@@ -183,7 +185,8 @@ class PartForm(Form):
         if purpose == "measured":
             found = Exemption(
                 value=read_number(self.value.text()), limit=read_number(self.limit.text()),
-                unit=clean_text(self.unit.text(), lines=False), source=clean_text(self.limit_source.text(), lines=False),
+                unit=clean_text(self.unit.text(), lines=False),
+                source=clean_text(self.limit_source.text(), lines=False),
             )  # fmt: skip
         elif purpose in ("recall", "maintenance"):
             found = Exemption(reference=clean_text(self.reference.text(), lines=False))
@@ -246,8 +249,10 @@ class PartForm(Form):
         }  # fmt: skip
         for name, text in texts.items():
             self._edits()[name].setText(text)
-        for name, value in (("stage", entry.stage), ("position", entry.position), ("purpose", entry.purpose),
-                            ("effect", entry.effect or ""), ("source", entry.source), ("section", entry.section)):  # fmt: skip
+        for name, value in (
+            ("stage", entry.stage), ("position", entry.position), ("purpose", entry.purpose),
+            ("effect", entry.effect or ""), ("source", entry.source), ("section", entry.section),
+        ):  # fmt: skip
             self._choices()[name].choose(value)
         self.no_return.setChecked(entry.returnable is False)
         self.programming.setChecked(entry.needs_programming is True)

@@ -1,6 +1,7 @@
 """Still possible: every section with its share on one axis, its state, and the lines for and against it."""
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QAbstractItemView, QStyleOptionViewItem
 
 from kbapp.desktop.paint.ink import Ink
@@ -13,6 +14,7 @@ from kbapp.desktop.theme.tokens import SectionState
 from kbapp.desktop.widgets.lines import Index, LineDelegate, Lines, LinesModel
 from kbapp.i18n import _
 from kbapp.wording.board import short_percent
+from kbapp.wording.terms import term
 
 TICKS = (0.05, 0.70)
 
@@ -26,11 +28,18 @@ def draw_share(ink: Ink, rect: QRectF, share: float, state: SectionState) -> Non
     draw_pattern(ink, QRectF(int(rect.left()), rect.top(), int(width), rect.height()), state)
 
 
+def metrics_of(row: SectionRow, bold: QFontMetricsF, small: QFontMetricsF, look: Look) -> float:
+    """Returns the width of a row's words in pixels."""
+    state = small.horizontalAdvance(term("section_state", row.state)) + look.metrics.icon * 0.86 + 16
+    return max(bold.horizontalAdvance(row.name), state + small.horizontalAdvance(row.evidence))
+
+
 class PossibleDelegate(LineDelegate[PossibleRow]):
     """Writes one section, with what lies inside it below while it is the current line."""
 
     margin = False
     open_section = ""
+    _measured: tuple[object, object, float] = ((), None, 0.0)
 
     def _inside(self, row: PossibleRow, width: float) -> tuple[str, ...]:
         if not isinstance(row, SectionRow) or row.section != self.open_section or not row.inside:
@@ -38,6 +47,16 @@ class PossibleDelegate(LineDelegate[PossibleRow]):
         look = self.theme.look
         words = _("Inside: {parts}").format(parts=" · ".join(row.inside))
         return wrap(look, words, look.font("small"), width - self._left(look) - look.metrics.pad)
+
+    def _widest(self) -> float:
+        """Returns the room that the longest name and evidence ask for, measured once for each list and look."""
+        view, look = self.parent(), self.theme.look
+        rows = view.lines.rows if isinstance(view, PossibleList) else ()
+        if self._measured[0] is not rows or self._measured[1] is not look:
+            bold, small = look.measure(look.font("body", 600)), look.measure(look.font("small", 600))
+            wide = [metrics_of(row, bold, small, look) for row in rows if isinstance(row, SectionRow)]
+            self._measured = (rows, look, max(wide, default=0.0) + 14)
+        return self._measured[2]
 
     @staticmethod
     def _left(look: Look) -> float:
@@ -62,7 +81,7 @@ class PossibleDelegate(LineDelegate[PossibleRow]):
         strip = QRectF(int(rect.left() + metrics.pad + 2), int(top + 8), round(metrics.icon * 0.66), tall - 17)
         draw_pattern(ink, strip, row.state)
         number = ink.width("100 %", look.font("body", 600, figures=True)) + 8
-        names = max((right - left - number) * 0.56, metrics.body * 9)
+        names = min(max((right - left - number) * 0.5, self._widest()), right - left - number - metrics.body * 6)
         heavy = row.state in ("leading", "supported")
         ink.text(left, top + 2, row.name, look.font("body", 600 if heavy else 500), height=tall * 0.48, room=names - 8)
         used = draw_state(ink, left, top + tall * 0.72, row.state) + 10
@@ -72,8 +91,8 @@ class PossibleDelegate(LineDelegate[PossibleRow]):
         axis = QRectF(left + names, top + tall / 2 - bar / 2, right - left - names - number, bar)
         if axis.width() > 20:
             draw_share(ink, axis, row.share, row.state)
-        ink.text(right, top, short_percent(row.share), look.font("body", 600 if row.share >= TICKS[0] else 400, figures=True),
-                 align="right", height=tall)  # fmt: skip
+        figure = look.font("body", 600 if row.share >= TICKS[0] else 400, figures=True)
+        ink.text(right, top, short_percent(row.share), figure, align="right", height=tall)
         y = top + tall - 3
         for words in self._inside(row, rect.width()):
             ink.text(left, y, words, look.font("small", figures=True), "ink2", height=metrics.pitch)

@@ -41,6 +41,7 @@ class ReadingsGrid(QWidget):
         self.unit.setMaximumWidth(theme.look.metrics.row * 3)
         self.repeat_button = Button(theme, _("One repeat more"), "quiet", "plus")
         self.place_button = Button(theme, _("Another place"), "quiet", "plus")
+        self._unit_label = TextLabel(theme, "", "body", "ink2")
         self.row = ButtonRow(theme, (self.unit, self.repeat_button, self.place_button))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -66,7 +67,7 @@ class ReadingsGrid(QWidget):
     def _renew(self, texts: dict[tuple[int, int], str]) -> None:
         while (item := self._grid.takeAt(0)) is not None:
             widget = item.widget()
-            if widget is not None:
+            if widget is not None and widget is not self._unit_label:
                 widget.hide()
                 widget.deleteLater()
         self.fields, self._named = {}, []
@@ -74,6 +75,7 @@ class ReadingsGrid(QWidget):
             self._grid.addWidget(self._place_head(place), row, 0)
             for repeat in range(self._repeats):
                 self._grid.addWidget(self._field(row, repeat, place, texts.get((row, repeat), "")), row, repeat + 1)
+        self._grid.addWidget(self._unit_label, 0, self._repeats + 1)
         self._grid.setColumnStretch(self._repeats + 1, 1)
 
     def _place_head(self, place: str) -> QWidget:
@@ -132,6 +134,10 @@ class ReadingsGrid(QWidget):
     def _place_names(self) -> list[str]:
         names = [edit.text().strip() for edit in self._named]
         return [place or (names.pop(0) if names else "") for place in self._places]
+
+    def show_unit(self, *, shown: bool) -> None:
+        """Writes the unit behind the fields, where its own field is not shown."""
+        self._unit_label.setText(unit_words(self._unit) if shown else "")
 
     def typed(self) -> bool:
         """Returns whether any reading is typed."""

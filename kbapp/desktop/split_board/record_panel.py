@@ -42,7 +42,7 @@ class RecordPanel(QWidget):
         super().__init__()
         self._theme, self._drafts = theme, drafts
         self._case = ""
-        self._filling = False
+        self._filling = self._compact = False
         self.head = SectionHead(theme, _("Record"))
         self.kinds = Toggle(theme, _("Kind of line"), tuple((kind, kind_words(kind)) for kind in KINDS))
         self.close_button = Button(theme, _("Back"), "quiet", "left")
@@ -52,7 +52,7 @@ class RecordPanel(QWidget):
         self.test = TestForm(theme)
         self.part = PartForm(theme)
         self.repair = RepairForm(theme)
-        words = {kind: WordsForm(theme, kind) for kind in ("finding", "service", "note")}  # type: ignore[arg-type]
+        words = {kind: WordsForm(theme, kind) for kind in ("finding", "service", "note")}
         self.forms: dict[str, Form] = {"test": self.test, "part": self.part, **words, "repair": self.repair}
         self.page = PageScroll(theme, _("Record"))
         self.page.setFocusPolicy(self.focusPolicy())
@@ -92,6 +92,21 @@ class RecordPanel(QWidget):
                 form.begin(None)
         self._filling = False
 
+    def set_compact(self, *, compact: bool) -> None:
+        """Shows one test alone, without the other kinds of lines."""
+        self._compact = compact
+        self.test.set_compact(compact=compact)
+        self._name()
+
+    def _name(self) -> None:
+        alone = self._compact and self.kinds.value == "test"
+        self.kinds.setVisible(not alone)
+        correcting = self.current.correcting is not None
+        self.head.set_text(
+            _("Next test") if alone else _("Correct a line") if correcting else _("Record"),
+            "" if alone else kind_words(self.kinds.value),
+        )
+
     def show_kind(self, kind: str) -> None:
         """Shows the form of a kind."""
         self.kinds.choose(kind)
@@ -99,8 +114,7 @@ class RecordPanel(QWidget):
             form.setVisible(name == kind)
             form.foot.setVisible(name == kind)
         self.notes.put(None)
-        correcting = self.current.correcting is not None
-        self.head.set_text(_("Correct a line") if correcting else _("Record"), kind_words(kind))
+        self._name()
 
     def _kind_chosen(self, kind: str) -> None:
         self.show_kind(kind)

@@ -80,10 +80,10 @@ def section_rows(advice: Advice) -> tuple[SectionRow, ...]:
     for n, section in enumerate(view.model.hypotheses):
         parts = inside[section].parts if section in inside else ()
         words = tuple(part_share_words(names.section(part.name), part.share) for part in parts)
+        speaking = {side: _lines(view.evidence.results, section, side, lines) for side in ("for", "against")}
         rows.append(SectionRow(
-            section, names.section(section), view.states[n], float(view.shares[n]),
-            _lines(view.evidence.results, section, "for", lines), _lines(view.evidence.results, section, "against", lines),
-            words,
+            section, names.section(section), view.states[n], float(view.shares[n]), speaking["for"],
+            speaking["against"], words,
         ))  # fmt: skip
     return tuple(sorted(rows, key=lambda row: -row.share))
 

@@ -89,7 +89,8 @@ class SplitBoard(Screen):
         self.record_button = Button(theme, _("Record a result"), "primary", "plus")
         self.record_button.clicked.connect(lambda: self.record("test"))
         for widget in (
-            self.whole_button, self.undo_button, self.redo_button, self.more_button, self.look_button, self.record_button,
+            self.whole_button, self.undo_button, self.redo_button, self.more_button, self.look_button,
+            self.record_button,
         ):  # fmt: skip
             self.head.add(widget)
         self.menu = BoardMenu(self, {
@@ -251,7 +252,10 @@ class SplitBoard(Screen):
         card = self.timeline.card.words
         judged = card is not None and card.entry == self.timeline.current
         self.timeline.line_bar.show_entry(
-            None if judged else entry, speaks=speaks, card_open=judged, files=bool(self._files(self.timeline.current))
+            None if judged else entry,
+            speaks=speaks and not as_bar,
+            card_open=judged,
+            files=bool(self._files(self.timeline.current)),
         )
 
     def _entry(self, line: str) -> TimelineEntry | None:
@@ -550,6 +554,7 @@ class SplitBoard(Screen):
         self._name_record()
 
     def _stand(self, view: "BoardView") -> None:
+        self.panel.set_compact(compact=self.layout_.across)
         sections = len(view.section_map.sections) + 1 if view.section_map is not None else 0
         self.layout_.arrange(has_map=view.section_map is not None, sections=sections)
 

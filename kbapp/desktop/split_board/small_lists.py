@@ -109,7 +109,8 @@ def still_on_rows(case: Case, items: tuple[StillOn, ...]) -> tuple[TitleLine, ..
 
 def kin_rows(hits: tuple[Hit, ...]) -> tuple[TitleLine, ...]:
     """Returns similar cases: what they complained of, and what it was."""
-    return tuple(
-        TitleLine(hit.id, " ".join(hit.concern.split())[:160], kin_facts(hit.number, term("state", hit.state), hit.cause), "look")
-        for hit in hits
-    )  # fmt: skip
+    rows = []
+    for hit in hits:
+        facts = kin_facts(hit.number, term("state", hit.state), hit.cause)
+        rows.append(TitleLine(hit.id, " ".join(hit.concern.split())[:160], facts, "look"))
+    return tuple(rows)

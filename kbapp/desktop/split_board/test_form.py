@@ -9,6 +9,7 @@ from kbapp.desktop.split_board.checklist import Checklist
 from kbapp.desktop.split_board.fields import Choice, Labelled, Tick, Toggle, side_by_side
 from kbapp.desktop.split_board.form import NEW, Form, FormScene
 from kbapp.desktop.split_board.hold_timer import HoldTimer
+from kbapp.desktop.split_board.next_tests import NextList, NextRow, alone, next_rows
 from kbapp.desktop.split_board.page_words import PageWords
 from kbapp.desktop.split_board.readings_grid import ReadingsGrid
 from kbapp.desktop.theme.theme import Theme
@@ -42,6 +43,8 @@ class TestForm(Form):
         super().__init__(theme)
         self._test: MapTest | None = None
         self.which = Choice(theme, _("Which test"))
+        self._compact = False
+        self.now = NextList(theme)
         self.name = ValueEdit(theme, _("Test in your own words"))
         self.name.setPlaceholderText(_("what was tested"))
         self.splits = ValueEdit(theme, _("What it parts from the rest"))
@@ -82,18 +85,19 @@ class TestForm(Form):
         self.free_outcome = side_by_side(theme, Labelled(theme, _("Outcome"), self.outcome))
         self.limits.setContentsMargins(pad + 2, 0, pad, 2)
         self.repeat_row = side_by_side(theme, Labelled(theme, _("An earlier result of this test"), self.repeats))
-        last = side_by_side(
-            theme, Labelled(theme, _("Minutes it took"), self.minutes),
-            Labelled(theme, _("Why, where it is unclear or cannot be run"), self.why),
+        self.why_row = side_by_side(
+            theme, Labelled(theme, _("Why, where it is unclear or cannot be run"), self.why),
+            Labelled(theme, _("Minutes it took"), self.minutes), first=3,
         )  # fmt: skip
-        notes = side_by_side(theme, self.text)
+        self.notes_row = side_by_side(theme, self.text)
         self.choose_row = side_by_side(
-            theme, Labelled(theme, _("Test"), self.which), Labelled(theme, _("Way"), self.way)
+            theme, Labelled(theme, _("Test"), self.which), Labelled(theme, _("Way"), self.way), first=2
         )
         for widget in (
-            self.choose_row, self.free, self.source, self.cautions, self.more_cautions, self.conditions_head, self.conditions,
+            self.now, self.choose_row, self.free, self.source, self.cautions, self.more_cautions,
+            self.conditions_head, self.conditions,
             self.readings_head, self.readings, self.limits, self.peers, self.timer_button, self.timer, self.steps,
-            self.free_outcome, self.repeat_row, self.stays, last, notes,
+            self.free_outcome, self.repeat_row, self.stays, self.why_row, self.notes_row,
         ):  # fmt: skip
             self.column.addWidget(widget)
         self.column.setAlignment(self.timer_button, Qt.AlignmentFlag.AlignLeft)
@@ -119,6 +123,34 @@ class TestForm(Form):
         self.outcome.returnPressed.connect(self.submit)
 
     # -- which test
+
+    def set_compact(self, *, compact: bool) -> None:
+        """Shows one test alone: what it tells, its checklist, its readings; everything else stays behind the desk."""
+        if compact != self._compact:
+            self._compact = compact
+            self._stand()
+
+    def _stand(self) -> None:
+        test, compact = self._test, self._compact and self._test is not None
+        rows: tuple[NextRow, ...] = ()
+        if compact and test is not None and self.scene is not None and self.scene.advice is not None:
+            rows = tuple(alone(row) for row in next_rows(self.scene.advice, self.scene.currency) if row.test == test.id)
+        self.now.show_rows(rows)
+        self.now.setVisible(bool(rows))
+        for widget in (
+            self.choose_row,
+            self.source,
+            self.timer_button,
+            self.notes_row,
+            self.why_row,
+            self.readings.row,
+        ):
+            widget.setVisible(not compact)
+        self.conditions_head.setVisible(not compact and test is not None and bool(test.conditions))
+        self.readings_head.setVisible(not compact)
+        self.steps.setVisible(not compact and bool(self.steps.words()))
+        self.readings.show_unit(shown=compact)
+        self._show_cautions()
 
     def show_scene(self, scene: FormScene) -> None:
         """Takes over another state of the case."""
@@ -167,7 +199,6 @@ class TestForm(Form):
         self.stays.setVisible(test is None)
         self.way.offer(tuple(self._ways()))
         self.conditions.show_conditions(test.conditions if test is not None else ())
-        self.conditions_head.setVisible(test is not None and bool(test.conditions))
         self.readings.show_test(test)
         self.readings_head.set_text(_("Readings"), self._repeats_words())
         held = test is not None and test.kind in HELD
@@ -176,6 +207,7 @@ class TestForm(Form):
         self._show_outcomes()
         self._way_changed()
         self._read()
+        self._stand()
         self._write()
         self.test_changed.emit(self.chosen)
 
@@ -235,7 +267,7 @@ class TestForm(Form):
         self.more_cautions.setText(
             _("Fewer cautions") if unfolded else _("{n} more cautions of this map").format(n=len(general))
         )
-        self.more_cautions.setVisible(bool(general) and bool(own))
+        self.more_cautions.setVisible(bool(general) and bool(own) and not self._compact)
 
     def _limits_words(self, test: MapTest | None) -> str:
         plan = test.readings if test is not None else None
@@ -264,8 +296,6 @@ class TestForm(Form):
 
     def _show_outcomes(self) -> None:
         test = self._test
-        for button in (self.unclear_button, self.unable_button, self.record_button):
-            button.setParent(None)
         self.outcome_buttons = {}
         while (item := self.foot.flow.takeAt(0)) is not None:
             widget = item.widget()
@@ -308,6 +338,7 @@ class TestForm(Form):
     def _send(self, status: TestStatus, outcome: str) -> None:
         if status == "unable" and not self.why.text().strip():
             self.refused.emit(_("Say why it cannot be run, then press the button again."))
+            self.why_row.show()
             self.why.setFocus()
             return
         name = self._test.id if self._test is not None else clean_text(self.name.text(), lines=False)

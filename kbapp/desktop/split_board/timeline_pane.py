@@ -1,4 +1,4 @@
-"""The timeline of the open case: numbered lines, the guard under the one it judges, and what can be done with a line."""
+"""The timeline of the open case: numbered lines, the guard under the one it judges, what can be done with a line."""
 
 from collections.abc import Mapping
 from dataclasses import replace
