@@ -28,7 +28,7 @@ from kbapp.i18n import _, ngettext
 from kbapp.lookup.question import Question
 from kbapp.records.symptoms import symptom
 from kbapp.records.triage_questions import questions_for
-from kbapp.wording.triage_words import question_words
+from kbapp.wording.triage_words import QUESTION_WORDS, question_words
 
 if TYPE_CHECKING:
     from kbapp.app.bench import Visit
@@ -322,7 +322,7 @@ class TriageScreen(Screen):
     def _put(self, sheet: TriageSheet) -> None:
         for widget in (self.form, self.questions):
             widget.blockSignals(True)
-        known = {question_words(name): name for name in questions_for(sheet.symptoms)}
+        known = {question_words(name): name for name in QUESTION_WORDS}
         self.form.put(sheet)
         self.questions.put_answers(
             {known[item.question]: item.answer for item in sheet.answers if item.question in known}
