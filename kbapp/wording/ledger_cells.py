@@ -39,12 +39,12 @@ def yes_no(value: bool | None) -> Cell:  # noqa: FBT001 - one value, three words
 
 
 def share_words(share: Interval) -> str:
-    """Returns a share with its n and interval: ``3 of 12: 25 % (9 % to 53 %)``."""
+    """Returns a share with its n and interval: ``3 of 12: 25 % (9–53 %)``."""
     if not share.of:
         return NOTHING
-    said = _("{n} of {of}: {share} ({low} to {high})").format(
+    said = _("{n} of {of}: {share} ({low}–{high} %)").format(
         n=share.successes, of=share.of, share=percent(share.successes / share.of),
-        low=percent(share.low), high=percent(share.high),
+        low=round(share.low * 100), high=round(share.high * 100),
     )  # fmt: skip
     return said if enough(share) else _("{share}, too few to rank").format(share=said)
 

@@ -42,7 +42,7 @@ MOST_NUMBERS: Final = 12
 def ledger_sheets(found: Ledger, maps: Maps) -> tuple[Sheet, ...]:
     """Returns the sheets of a ledger in their order; ``maps`` give tests their names."""
     return (
-        parts_sheet(found), months_sheet(found), effort_sheet(found), tests_sheet(found, maps), comebacks_sheet(found),
+        parts_sheet(found), months_sheet(found), vain_sheet(found), effort_sheet(found), tests_sheet(found, maps), comebacks_sheet(found),
         guard_sheet(found), lacking_sheet(found), maps_sheet(found, maps),
     )  # fmt: skip
 
@@ -55,9 +55,9 @@ def parts_sheet(found: Ledger) -> Sheet:
     """Returns the parts: planned, fitted, cured, unchanged, unproved and what they cost."""
     rows = tuple(
         (
-            cell.words(line.part), cell.count(line.planned), cell.share(line.cured), cell.count(line.unchanged),
-            cell.count(line.unproved), cell.money(line.spent), cell.money(line.in_vain),
-            cell.minutes(line.minutes_in_vain or None),
+            cell.words(line.part), cell.share(line.cured), cell.count(line.unchanged), cell.count(line.unproved),
+            cell.money(line.in_vain), cell.minutes(line.minutes_in_vain or None), cell.money(line.spent),
+            cell.count(line.planned),
         )
         for line in found.parts
     )  # fmt: skip
@@ -73,13 +73,13 @@ def parts_sheet(found: Ledger) -> Sheet:
         ),
         columns=(
             Column("part", _("Part")),
-            Column("planned_only", _("Planned, not fitted"), figures=True),
             Column("cured", _("Cured, of those fitted")),
             Column("unchanged", _("Unchanged"), figures=True),
             Column("unproved", _("Not noted"), figures=True),
-            Column("spent", _("Spent"), figures=True),
             Column("in_vain", _("In vain"), figures=True),
             Column("minutes_in_vain", _("Labour in vain"), figures=True),
+            Column("spent", _("Spent"), figures=True),
+            Column("planned_only", _("Planned, not fitted"), figures=True),
         ),
         rows=rows,
         empty=_nothing_counts(),
@@ -113,6 +113,27 @@ def months_sheet(found: Ledger) -> Sheet:
             Column("reported", _("Reported of others")),
             Column("in_vain", _("In vain"), figures=True),
         ),
+        rows=rows,
+        empty=_nothing_counts(),
+    )
+
+
+def vain_sheet(found: Ledger) -> Sheet:
+    """Returns what parts fitted in vain cost, a month a row."""
+    rows = tuple(
+        (Cell(cell.month_words(line.month), line.month), cell.money(line.in_vain))
+        for line in found.months
+        if line.in_vain
+    )
+    return Sheet(
+        key="vain",
+        title=_("Cost of parts fitted in vain"),
+        about=_("What parts cost that changed nothing, in the month they were fitted."),
+        notes=(
+            _("In all: {money}.").format(money=cell.money_words(found.in_vain)),
+            _("Money of each currency by itself, labour not counted. The chart shows the commonest currency."),
+        ),
+        columns=(Column("month", _("Month")), Column("in_vain", _("In vain"))),
         rows=rows,
         empty=_nothing_counts(),
     )

@@ -55,7 +55,7 @@ def test_every_figure_in_one_csv(run: Run, practice: Path) -> None:
     _, out, _ = run("--book", "practice", "ledger", "--csv")
     lines = list(csv.DictReader(io.StringIO(out)))
     assert {line["table"] for line in lines} == {
-        "parts", "months", "to_isolation", "tests", "comebacks", "guard", "lacking", "maps",
+        "parts", "months", "vain", "to_isolation", "tests", "comebacks", "guard", "lacking", "maps",
     }  # fmt: skip
     _, out, _ = run("--book", "practice", "ledger", "--json")
     fitted = [int(line["value"]) for line in lines if line["table"] == "parts" and line["column"] == "cured_of"]
