@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 from kbapp.errors import KbError
 from kbapp.records.case import Case, Shop
-from kbapp.store.reading import CaseFilter
-from kbapp.store.values import CaseRow
+from kbapp.store.values import CaseFilter, CaseRow
 
 __all__ = ["BookInfo", "CaseFilter", "CaseRow", "CaseView", "ChangeSet", "IndexState"]
 

@@ -1,16 +1,15 @@
 """Reads of the book that list: cases by filter, revisions, the change feed, documents for followers."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, Literal, cast
 
 from sqlalchemy import ColumnElement, Connection, Select, func, select
 
 from kbapp.errors import InputError
-from kbapp.records.vocabulary import State
 from kbapp.store.folding import fold, like_escaped
 from kbapp.store.heads import IN_VIEW, ROW_COLUMNS, case_row, parse_document, resolve, stored_case, stored_query
 from kbapp.store.tables import cases, change, link, revision, symptom, words
+from kbapp.store.values import CaseFilter as CaseFilter
 from kbapp.store.values import (
     CaseRow,
     Change,
@@ -25,29 +24,6 @@ _IN_ONE_QUERY = 500
 
 
 VehicleField = Literal["make", "family", "generation", "engine"]
-
-
-@dataclass(frozen=True, slots=True)
-class CaseFilter:
-    """Which cases a list shows; an empty field does not restrict. Days are ISO dates, both ends included."""
-
-    states: tuple[State, ...] = ()
-    systems: tuple[str, ...] = ()
-    symptom: str = ""
-    make: str = ""
-    family: str = ""
-    generation: str = ""
-    engine: str = ""
-    vehicle_ref: str = ""
-    map_id: str = ""
-    origins: tuple[Origin, ...] = ()
-    signed_here: bool | None = None
-    opened_from: str = ""
-    opened_to: str = ""
-    follow_up_due_by: str = ""
-    retest_passed: bool | None = None
-    linked_on: bool | None = None
-    """Whether a case that came back names the case it came back as."""
 
 
 def _conditions(wanted: CaseFilter) -> list[ColumnElement[bool]]:

@@ -54,6 +54,29 @@ class StoredCase:
 
 
 @dataclass(frozen=True, slots=True)
+class CaseFilter:
+    """Which cases a list shows; an empty field does not restrict. Days are ISO dates, both ends included."""
+
+    states: tuple[State, ...] = ()
+    systems: tuple[str, ...] = ()
+    symptom: str = ""
+    make: str = ""
+    family: str = ""
+    generation: str = ""
+    engine: str = ""
+    vehicle_ref: str = ""
+    map_id: str = ""
+    origins: tuple[Origin, ...] = ()
+    signed_here: bool | None = None
+    opened_from: str = ""
+    opened_to: str = ""
+    follow_up_due_by: str = ""
+    retest_passed: bool | None = None
+    linked_on: bool | None = None
+    """Whether a case that came back names the case it came back as."""
+
+
+@dataclass(frozen=True, slots=True)
 class CaseRow:
     """A case in one line, for lists and text search. ``opened`` is as written, distances are in km."""
 
