@@ -79,13 +79,30 @@ def book_maps(book: Book | None) -> Mapping[str, SectionMap]:
     return {section_map.id: section_map for section_map in found if section_map is not None}
 
 
-def find_map(map_id: str, book: Book | None = None) -> SectionMap:
+def find_map(map_id: str, book: Book | None = None, version: int | None = None) -> SectionMap:
     """Returns the shop's own map of an id, or the shipped one.
+
+    With ``version`` the map as it was then, also where it was taken off the shelf since; where that version is not
+    here, the one in force.
 
     Raises:
         InputError: ``map_unknown``.
     """
-    return book_maps(book).get(map_id) or shipped_map(map_id)
+    own = book_maps(book).get(map_id)
+    if version is None or (own is not None and own.version == version):
+        return own or shipped_map(map_id)
+    if map_id in shipped_ids() and shipped_map(map_id).version == version:
+        return shipped_map(map_id)
+    before = next((kept for kept in map_versions(map_id, book) if kept.version == version), None)
+    return before or own or shipped_map(map_id)
+
+
+def map_versions(map_id: str, book: Book | None) -> tuple[SectionMap, ...]:
+    """Returns every version of a map of the shop's own, the latest first; a damaged one is left out."""
+    if book is None:
+        return ()
+    found = (read_map(item.document.encode()).value for item in book.shelf_versions(MAP_SHELF, map_id))
+    return tuple(section_map for section_map in found if section_map is not None)
 
 
 def proposed_maps(case: Case) -> tuple[SectionMap, ...]:
@@ -107,7 +124,7 @@ def map_of_case(case: Case, book: Book | None = None) -> SectionMap:
         InputError: ``map_unknown``, or ``case_without_map`` where nothing fits.
     """
     if case.map is not None:
-        return find_map(case.map.id, book)
+        return find_map(case.map.id, book, case.map.version)
     proposed = proposed_maps(case)
     if not proposed:
         raise InputError("case_without_map", case=case.number or case.id)

@@ -123,7 +123,7 @@ class Bench:
         if case.map is None:
             return None
         try:
-            return find_map(case.map.id, self._book)
+            return find_map(case.map.id, self._book, case.map.version)
         except InputError:
             return None  # drawn by another shop and not here
 

@@ -188,9 +188,8 @@ def shop_settings() -> Settings:
 
 
 def missing_kit(session: Session, case: Case) -> frozenset[str]:
-    """Returns the kit the shop lacks."""
-    del case
-    return session.kit().missing()
+    """Returns the kit the shop lacks for the vehicle of a case."""
+    return session.kit().missing(case.vehicle.family if case.vehicle is not None else "")
 
 
 def outlook(session: Session, view: BoardView) -> Outlook:

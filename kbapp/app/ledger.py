@@ -141,7 +141,7 @@ class LedgerDesk:
         case = self._book.case(case_id).case
         section_map = None
         with suppress(InputError, DamageError):
-            section_map = find_map(case.map.id, self._book) if case.map is not None else None
+            section_map = find_map(case.map.id, self._book, case.map.version) if case.map is not None else None
         found = start_lesson(case, section_map, economics_of(settings), self._decoys(case))
         if found is None:
             raise InputError("case_teaches_nothing", case=case.number or case.id)

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from kbapp.app.crate import Crate
     from kbapp.app.lead_check import LeadCheck
     from kbapp.app.ledger import LedgerDesk
+    from kbapp.app.map_shelf import MapShelf
     from kbapp.app.part_names import PartNames
     from kbapp.app.pasting import NotesPlan
     from kbapp.app.people import People
@@ -331,6 +332,12 @@ class Session:
     def kit(self) -> ShopKit:
         """Returns what the shop can do: its tools and scan functions."""
         return ShopKit(self._book, self._author)
+
+    def map_shelf(self) -> "MapShelf":
+        """Returns the maps the shop drew itself."""
+        from kbapp.app.map_shelf import MapShelf
+
+        return MapShelf(self._book, self._author)
 
     def ledger(self) -> "LedgerDesk":
         """Returns the Swap Ledger: figures over the book, retraced cases, lessons, learned figures."""

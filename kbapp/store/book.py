@@ -387,6 +387,11 @@ class Book:
         with self._database.read() as connection:
             return shelf.all_of(connection, kind)
 
+    def shelf_versions(self, kind: str, key: str) -> tuple[shelf.Shelved, ...]:
+        """Returns every version of a document, the latest first."""
+        with self._database.read() as connection:
+            return shelf.versions(connection, kind, key)
+
     # the whole book
 
     def backup(self, out: Path, progress: Progress | None = None, cancel: Stop | None = None) -> Backup:

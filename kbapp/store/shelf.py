@@ -53,3 +53,9 @@ def all_of(connection: Connection, kind: str) -> tuple[Shelved, ...]:
     latest = select(func.max(shelf.c.id)).where(shelf.c.kind == kind).group_by(shelf.c.key)
     query = select(*_COLUMNS).where(shelf.c.id.in_(latest), shelf.c.document != "")
     return tuple(sorted((Shelved(*row) for row in connection.execute(query)), key=lambda one: one.key))
+
+
+def versions(connection: Connection, kind: str, key: str) -> tuple[Shelved, ...]:
+    """Returns every version of a document, the latest first; the moments it was off the shelf are left out."""
+    query = select(*_COLUMNS).where(shelf.c.kind == kind, shelf.c.key == key, shelf.c.document != "")
+    return tuple(Shelved(*row) for row in connection.execute(query.order_by(shelf.c.id.desc())))
