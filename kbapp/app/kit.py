@@ -109,7 +109,8 @@ def _object(value: object) -> dict[str, Any]:
     return value if isinstance(value, dict) else {}
 
 
-def _standing(value: object) -> Standing | None:
+def standing_of(value: object) -> Standing | None:
+    """Returns how something stands, None for anything that is no standing."""
     return cast("Standing", value) if value in get_args(Standing) else None
 
 
@@ -117,9 +118,9 @@ def _line(name: str, standing: object, more: Mapping[str, Any]) -> KitLine:
     families = {
         str(family): known
         for family, value in _object(more.get("families")).items()
-        if (known := _standing(value)) is not None
+        if (known := standing_of(value)) is not None
     }
-    return KitLine(name, _standing(standing), families, _day(more.get("due")))
+    return KitLine(name, standing_of(standing), families, _day(more.get("due")))
 
 
 def _day(value: object) -> str:

@@ -116,6 +116,12 @@ def _split_board(context: Context) -> Screen:
     return SplitBoard(context)
 
 
+def _kit(context: Context) -> Screen:
+    from kbapp.desktop.kit.screen import KitScreen
+
+    return KitScreen(context)
+
+
 def all_screens() -> tuple[ScreenEntry, ...]:
     """Returns the screens in the order of the thumb index; their names are untranslated."""
     return (
@@ -125,6 +131,7 @@ def all_screens() -> tuple[ScreenEntry, ...]:
         ScreenEntry("triage", "phone", N_("Start a concern"), N_("Start"), "triage.md", _triage),
         ScreenEntry("jot", "jot", N_("Jot"), N_("Jot"), "jot.md", _jot),
         ScreenEntry("ledger", "ledger", N_("Swap Ledger"), N_("Ledger"), "ledger.md", _ledger),
+        ScreenEntry("kit", "kit", N_("Kit List"), N_("Kit"), "kit.md", _kit),
     )
 
 

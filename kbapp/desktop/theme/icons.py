@@ -26,6 +26,8 @@ SHAPES: Final[dict[str, str]] = {
     "jot": '<path d="M4 20h16M4 15h5M4 10h4M12 15.500l1-4L20 4.500l3 3-7 7z"/>',
     "split": '<path d="M3 12h6M9 12l4-7h8M9 12l4 7h8M13 12h8"/><circle cx="9" cy="12" r="1.6" fill="INK"/>',
     "map": '<path d="M4 5h6v5H4zM14 14h6v5h-6zM7 10v6.500h7M10 7.500h7V14"/>',
+    "kit": '<path d="M3 9h18v11H3zM9 9V5h6v4M3 14h7M14 14h7M10 12.500h4v3h-4z"/>',
+    "print": '<path d="M7 9V3h10v6M7 17H3V9h18v8h-4M7 14h10v7H7z"/>',
     "undo": '<path d="M9 6L4 11l5 5M4 11h10a6 6 0 0 1 6 6v1"/>',
     "redo": '<path d="M15 6l5 5-5 5M20 11H10a6 6 0 0 0-6 6v1"/>',
     "attach": '<path d="M8 12.500l6.500-6.500a3.200 3.200 0 0 1 4.500 4.500l-8.500 8.500a5 5 0 0 1-7-7L12 3.500"/>',

@@ -1,0 +1,1 @@
+"""The Kit List: what the shop has, borrows and lacks, and what can be tested with it."""
