@@ -6,12 +6,12 @@ from typing import Any
 
 from kbapp.errors import Cancelled
 from kbapp.lookup import facets, likeness
-from kbapp.lookup.evidence import ResultBook
 from kbapp.lookup.likeness import Likeness
 from kbapp.lookup.match import match_words
 from kbapp.lookup.passages import Quoter, Spellings
 from kbapp.lookup.question import Answer, Hit, Passage, Question, Reason
 from kbapp.lookup.rank import rank
+from kbapp.lookup.result_book import ResultBook
 from kbapp.lookup.select import loosen, select
 from kbapp.lookup.understand import Asked, understand
 from kbapp.lookup.vehicles import VehicleNames

@@ -220,4 +220,4 @@ def _test_marks(case: Case) -> Iterator[str]:
     superseded = {entry.supersedes for entry in entries if entry.supersedes}
     for entry in entries:
         if entry.outcome and entry.status not in _VOID_TESTS and entry.id not in superseded:
-            yield mark(marks.TEST, entry.test, entry.outcome)
+            yield mark(marks.TEST, entry.test, entry.outcome, entry.isolates)

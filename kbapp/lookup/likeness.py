@@ -10,11 +10,12 @@ import numpy as np
 
 from kbapp.lookup import marks
 from kbapp.lookup.concepts import resolve
-from kbapp.lookup.evidence import ResultBook, read_result
+from kbapp.lookup.evidence import Result, read_result
 from kbapp.lookup.marks import SEPARATOR, mark
 from kbapp.lookup.match import words_alone
 from kbapp.lookup.parse import read
 from kbapp.lookup.question import Evidence
+from kbapp.lookup.result_book import ResultBook
 from kbapp.lookup.synonyms import same_thing
 from kbapp.lookup.vehicles import Known, VehicleNames, kinship
 from kbapp.lookup.view import Documents, Scores, View
@@ -29,7 +30,7 @@ VEHICLE: Final = 2.0
 CODE: Final = 3.0
 PART_TRIED: Final = 1.0
 TRIED_WAS_CAUSE: Final = -1.5
-EVIDENCE: Final = 1.5
+EVIDENCE: Final = 3.0
 SPOTTED: Final = 0.6
 CODE_GROUP: Final = 0.4
 EVIDENCE_WORDS: Final = 5.0
@@ -184,20 +185,31 @@ def _same_part(stems: frozenset[str], name: str) -> bool:
 
 def evidence_parts(view: View, asked: Sequence[Evidence], book: ResultBook) -> list[Likeness]:
     """Returns two parts: results that agree with those at hand, and results that contradict them."""
+    learn(view, book)
     agree, against = np.zeros(view.size), np.zeros(view.size)
-    values = view.vocabulary.values(marks.TEST)
-    for number in view.listed[marks.TEST]:
-        book.add(number, *values[number].split(SEPARATOR, 1))
     for one in asked:
-        for_this, against_this = np.zeros(view.size), np.zeros(view.size)
-        for number, value in book.compare(read_result(one.test, one.outcome))[-_MOST_RESULTS:]:
-            ids = view.facts(mark(marks.TEST, values[number]))
-            target = for_this if value > 0 else against_this
-            _raise_to(target, ids, abs(value))
-        agree += EVIDENCE * for_this
-        against -= EVIDENCE * against_this
+        found = result_values(view, book, read_result(one.test, one.outcome))
+        agree += EVIDENCE * np.maximum(found, 0)
+        against += EVIDENCE * np.minimum(found, 0)
     told = ", ".join(f"{one.test} = {one.outcome}" for one in asked)
     return [Likeness("evidence", agree, _constant(told)), Likeness("evidence_against", against, _constant(told))]
+
+
+def learn(view: View, book: ResultBook) -> None:
+    """Takes the results of a view into the book of results."""
+    values = view.vocabulary.values(marks.TEST)
+    for number in view.listed[marks.TEST]:
+        if not book.has(number):
+            book.add(number, *values[number].split(SEPARATOR, 2))
+
+
+def result_values(view: View, book: ResultBook, asked: Result) -> Scores:
+    """Returns for all documents how far their nearest test to the one asked agrees (1) or contradicts (-1)."""
+    found = np.zeros(view.size)
+    values = view.vocabulary.values(marks.TEST)
+    for one in book.compare(asked)[-_MOST_RESULTS:]:  # the nearest test of a case comes last, and decides
+        found[view.facts(mark(marks.TEST, values[one.number]))] = one.like * one.agrees
+    return found
 
 
 def evidence_words(view: View, asked: Sequence[Evidence], names: VehicleNames) -> Likeness:

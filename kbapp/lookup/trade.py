@@ -488,23 +488,5 @@ SAYINGS: Final[dict[str, tuple[str, ...]]] = {
     "turtle": ("reduced drive power",),
 }
 
-# Words that turn an outcome round: each line is two opposite sides.
-POLARITY: Final[tuple[tuple[str, str], ...]] = (
-    (
-        "holds ok good passes clear tight dry normal firm hard clean steady smooth fine cured full free",
-        "drops sinks falls fails leaks bad wet loose slow blows notchy poor faulty blocked",
-    ),
-    ("high big rises climbs above over more large long", "low little falls drops below under less small short"),
-    ("hot warm", "cold cool"),
-    ("yes present found", "no absent none nothing"),
-    (
-        "moves follows goes gone changes away disappears cured stops returns",
-        "stays still remains same unchanged persists keeps",
-    ),
-    ("open", "short closed"),
-    ("rich", "lean"),
-    ("on", "off"),
-)
-
 # Terms with several meanings in the trade: they expand to nothing, the question is taken as it stands.
 AMBIGUOUS: Final = frozenset(("esc", "tac", "cps", "ecu"))

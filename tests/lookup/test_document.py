@@ -19,7 +19,7 @@ def test_only_results_that_count_become_evidence() -> None:
         ran("load test", "", at=4),
     ]
     document = describe(SourceCase(1, "id", case(1, "x", timeline=timeline)))
-    assert {one for one in document.marks if one.startswith("test")} == {mark("test", "plug ports", "sinks")}
+    assert {one for one in document.marks if one.startswith("test")} == {mark("test", "plug ports", "sinks", "")}
 
 
 def test_retests_are_no_evidence() -> None:

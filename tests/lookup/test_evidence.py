@@ -23,6 +23,11 @@ def test_ids_of_a_map_agree_or_contradict() -> None:
         (("smoke test intake", "leak found"), ("smoke intake", "no leak")),
         (("cap on tester", "holds"), ("cap on tester", "does not hold")),
         (("command fan", "slow or off"), ("command fan", "full")),
+        (("minus side loss", "small"), ("ground voltage drop", "big")),
+        (("ground drop", "0.9 V"), ("ground drop", "0.05 V")),
+        (("links off", "knock gone"), ("both links off", "no change")),
+        (("relay request", "not asked"), ("relay request", "asked")),
+        (("isolation resistance", "bad"), ("insulation value", "high")),
     ],
 )
 def test_opposite_outcomes_in_free_words_contradict(one: tuple[str, str], other: tuple[str, str]) -> None:
@@ -39,6 +44,8 @@ def test_opposite_outcomes_in_free_words_contradict(one: tuple[str, str], other:
             ("hold LF, release, measure drop", "big drop"),
             ("hold LF, press, release the hold and measure the drop", "big drop against its mate"),
         ),
+        (("feed clamped", "gauge keeps falling"), ("supply shut", "pressure still drops")),
+        (("coils swapped over", "still number 3"), ("coil swap", "misfire stays on cylinder 3")),
         (("trim at idle with purge plugged", "trim falls"), ("purge plugged, trim at idle", "trim drops")),
     ],
 )

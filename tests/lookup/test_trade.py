@@ -3,7 +3,7 @@
 from itertools import combinations
 
 from kbapp.lookup.synonyms import key_of
-from kbapp.lookup.trade import AMBIGUOUS, FORMS, LIGHT_WORDS, NEGATIONS, POLARITY, SAME, SAYINGS, STOP_WORDS, UNITS
+from kbapp.lookup.trade import AMBIGUOUS, FORMS, LIGHT_WORDS, NEGATIONS, SAME, SAYINGS, STOP_WORDS, UNITS
 from kbapp.lookup.words import normalize
 from kbapp.records.symptoms import symptom, symptoms
 
@@ -55,8 +55,3 @@ def test_word_classes_do_not_overlap() -> None:
     assert set() == STOP_WORDS & LIGHT_WORDS
     assert NEGATIONS <= LIGHT_WORDS
     assert all(unit == unit.casefold() for unit in UNITS)
-
-
-def test_no_outcome_word_is_on_both_sides() -> None:
-    for one, other in POLARITY:
-        assert set(one.split()) & set(other.split()) == set()
