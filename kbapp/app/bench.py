@@ -5,20 +5,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final, Literal
 
-from kbapp.app.advising import economics_of, find_map, proposed_maps
-from kbapp.app.kit import ShopKit
-from kbapp.app.settings import Settings
-from kbapp.errors import InputError
-from kbapp.isolation.model import build
-from kbapp.isolation.picture import Picture, picture, ranking
-from kbapp.isolation.ranking import NextTest
-from kbapp.isolation.states import SectionState
-from kbapp.records.case import Case
-from kbapp.records.section_map import SectionMap
 from kbapp.records.vocabulary import State
 from kbapp.store.book import Book
-from kbapp.store.reading import CaseFilter
-from kbapp.store.values import CaseRow
+from kbapp.store.values import CaseFilter, CaseRow
 
 Group = Literal["open", "retest", "follow_up", "came_back"]
 GROUP_STATES: Final[Mapping[Group, tuple[State, ...]]] = {
@@ -52,27 +41,6 @@ class BenchView:
 
 
 @dataclass(frozen=True, slots=True)
-class Possible:
-    """A section that is still possible; ``state`` is one of the engine's five."""
-
-    section: str
-    share: float
-    state: SectionState
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class NextStep:
-    """What to do next on a case. ``section_map`` is None while it is worked without one; ``proposed`` may fit then."""
-
-    case: Case
-    section_map: SectionMap | None
-    proposed: tuple[SectionMap, ...] = ()
-    possible: tuple[Possible, ...] = ()
-    test: NextTest | None = None
-    conflict: bool = False
-
-
-@dataclass(frozen=True, slots=True)
 class Visit:
     """A case found by plate, VIN or phone; ``by`` is blank where only the vehicle's label ties it to such a case."""
 
@@ -83,8 +51,8 @@ class Visit:
 class Bench:
     """The Bench of one open book. Every method may be called from any thread."""
 
-    def __init__(self, book: Book, kit: ShopKit) -> None:
-        self._book, self._kit = book, kit
+    def __init__(self, book: Book) -> None:
+        self._book = book
 
     def view(self, today: date) -> BenchView:
         """Returns the lines of a day."""
@@ -102,30 +70,6 @@ class Bench:
             counts[group] = len(found) if len(found) < SHOWN else self._book.count(wanted)
             rows += [_bench_row(group, row, today) for row in found]
         return BenchView(tuple(rows), counts, self._book.count())
-
-    def next_step(self, case_id: str, settings: Settings) -> NextStep:
-        """Returns what to do next on a case by its map, with the shop's kit; without a map, which maps would fit."""
-        case = self._book.case(case_id).case
-        section_map = self._map_of(case)
-        if section_map is None:
-            return NextStep(case, None, proposed_maps(case))
-        view = picture(case, build(section_map, case.concern.symptoms))
-        ranked = ranking(view, case, economics_of(settings), self._kit.missing())
-        return NextStep(
-            case,
-            section_map,
-            possible=_possible(view),
-            test=ranked.tests[0] if ranked.tests else None,
-            conflict=view.conflict is not None,
-        )
-
-    def _map_of(self, case: Case) -> SectionMap | None:
-        if case.map is None:
-            return None
-        try:
-            return find_map(case.map.id, self._book, case.map.version)
-        except InputError:
-            return None  # drawn by another shop and not here
 
     def find(self, wanted: str) -> tuple[Visit, ...]:
         """Returns the visits with this plate, VIN or phone, then the other visits of those vehicles, latest first."""
@@ -161,9 +105,3 @@ def _days_between(today: date, moment: str) -> int | None:
         return (date.fromisoformat(moment[:10]) - today).days
     except ValueError:
         return None
-
-
-def _possible(view: Picture) -> tuple[Possible, ...]:
-    names = view.model.hypotheses
-    order = sorted(range(len(names)), key=lambda n: -float(view.shares[n]))
-    return tuple(Possible(names[n], float(view.shares[n]), view.states[n]) for n in order)

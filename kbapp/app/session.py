@@ -3,48 +3,51 @@
 import uuid
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from kbapp.app import advising
 from kbapp.app.adding import NewCase
 from kbapp.app.importing import ImportPlan, plan_import
 from kbapp.app.indexing import SMALL_BOOK, IndexKeeper
 from kbapp.app.jot import Jot, KnownVehicles, case_from_jot
 from kbapp.app.kit import ShopKit
-from kbapp.app.learned import LearnedFigures
 from kbapp.app.places import PRACTICE, Places, places
 from kbapp.app.practice import ensure_practice_book
 from kbapp.app.settings import Settings, read_settings
 from kbapp.app.views import BookInfo, CaseView, ChangeSet, IndexState
 from kbapp.errors import InputError
-from kbapp.isolation.advice import Advice
 from kbapp.lookup.question import Answer, Question
 from kbapp.records.case import Case, Shop
 from kbapp.records.fault import Fault
 from kbapp.records.private import PrivateDetails
-from kbapp.records.section_map import SectionMap
 from kbapp.store.book import Book, create_book, open_book
 from kbapp.store.drafts import Drafts
 from kbapp.store.reading import CaseFilter
 from kbapp.store.values import Batch, CaseRow, Incoming, Revision, StoredCase
 
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # what reasons over maps brings numpy and more with it: imported when it is first asked
+    from kbapp.app import advising
     from kbapp.app.aftercare import Aftercare
     from kbapp.app.batches import BatchUndone
     from kbapp.app.bench import Bench
     from kbapp.app.crate import Crate
     from kbapp.app.lead_check import LeadCheck
+    from kbapp.app.learned import LearnedFigures
     from kbapp.app.ledger import LedgerDesk
     from kbapp.app.map_shelf import MapShelf
+    from kbapp.app.next_step import NextStep
     from kbapp.app.part_names import PartNames
     from kbapp.app.pasting import NotesPlan
     from kbapp.app.people import People
     from kbapp.app.proving import Proving
+    from kbapp.app.sheet import Audience, SheetFacts
     from kbapp.app.suggestions import Suggestion
     from kbapp.app.triage import Headings, TriageSheet
     from kbapp.app.vehicle_names import VehicleNames
+    from kbapp.isolation.advice import Advice
     from kbapp.isolation.guard import Guard
+    from kbapp.records.section_map import SectionMap
 
 _EVERY_CASE = CaseFilter()
 
@@ -76,7 +79,6 @@ class Session:
             facts.name, facts.location, facts.practice, facts.shop, author, facts.incarnation, book.warnings
         )
         self._seen = book.last_change()
-        self._learned = LearnedFigures(book)
         self._ledger: LedgerDesk | None = None
 
     @classmethod
@@ -271,42 +273,60 @@ class Session:
         self._keeper.follow(last)
         return ChangeSet(self._seen, tuple(dict.fromkeys(change.case_id for change in changes)))
 
-    def map_of(self, case: Case) -> SectionMap:
+    @cached_property
+    def _learned(self) -> "LearnedFigures":
+        from kbapp.app.learned import LearnedFigures
+
+        return LearnedFigures(self._book)
+
+    def map_of(self, case: Case) -> "SectionMap":
         """Returns the map a case names, or the one that fits its concern best.
 
         Raises:
             InputError: ``map_unknown``, or ``case_without_map`` where nothing fits.
         """
+        from kbapp.app import advising
+
         return advising.map_of_case(case, self._book)
 
-    def advise(self, case: Case, section_map: SectionMap, ask: advising.Ask, settings: Settings) -> Advice:
+    def advise(self, case: Case, section_map: "SectionMap", ask: "advising.Ask", settings: Settings) -> "Advice":
         """Returns the engine's advice on a case, with what the book knows of vehicle and concern."""
+        from kbapp.app import advising
+
         return advising.advise_case(
             case, section_map, self._taught(case, section_map, ask, settings), settings, self._book
         )
 
     def _taught(
-        self, case: Case, section_map: SectionMap | None, ask: advising.Ask, settings: Settings
-    ) -> advising.Ask:
+        self, case: Case, section_map: "SectionMap | None", ask: "advising.Ask", settings: Settings
+    ) -> "advising.Ask":
         """Returns the question with what proved cases taught the map, where the settings switch that on."""
         if ask.learned is not None or section_map is None or not settings.learned:
             return ask
         return replace(ask, learned=self._learned.of(section_map, case.concern.symptoms, without=case.id))
 
-    def proposed_maps(self, case: Case) -> tuple[SectionMap, ...]:
+    def proposed_maps(self, case: Case) -> "tuple[SectionMap, ...]":
         """Returns the maps that fit a case's concern, the best first."""
+        from kbapp.app import advising
+
         return advising.proposed_maps(case)
 
-    def all_maps(self) -> tuple[SectionMap, ...]:
+    def all_maps(self) -> "tuple[SectionMap, ...]":
         """Returns every map of the book and of the installation, by title."""
+        from kbapp.app import advising
+
         return advising.all_maps(self._book)
 
-    def nested_maps(self, section_map: SectionMap) -> tuple[SectionMap, ...]:
+    def nested_maps(self, section_map: "SectionMap") -> "tuple[SectionMap, ...]":
         """Returns the maps that pinpoint inside a section of a map."""
+        from kbapp.app import advising
+
         return advising.nested_maps(section_map, self._book)
 
-    def guard(self, case: Case, section_map: SectionMap | None, ask: advising.Ask, settings: Settings) -> "Guard":
+    def guard(self, case: Case, section_map: "SectionMap | None", ask: "advising.Ask", settings: Settings) -> "Guard":
         """Returns the swap guard of a case, with what the book knows of vehicle and concern."""
+        from kbapp.app import advising
+
         return advising.guard_of(
             case, section_map, self._taught(case, section_map, ask, settings), settings, self._book
         )
@@ -351,7 +371,7 @@ class Session:
         """Returns the Bench: what is open, waits, is due, came back, and who was here before."""
         from kbapp.app.bench import Bench
 
-        return Bench(self._book, self.kit())
+        return Bench(self._book)
 
     def people(self) -> "People":
         """Returns who works here and who leads."""
@@ -376,6 +396,27 @@ class Session:
         from kbapp.app.aftercare import Aftercare
 
         return Aftercare(self._book, self._author, self._keeper.follow)
+
+    def next_step(self, case_id: str, settings: Settings) -> "NextStep":
+        """Returns what to do next on an open case, by the same ranking as its advice."""
+        from kbapp.app.advising import Ask
+        from kbapp.app.next_step import map_in_hand, next_step
+
+        case = self._book.case(case_id).case
+        section_map = map_in_hand(case, self._book)
+        family = case.vehicle.family if case.vehicle is not None else ""
+        ask = self._taught(case, section_map, Ask(missing=self.kit().missing(family)), settings)
+        return next_step(case, section_map, ask, settings)
+
+    def sheet(self, reference: str, audience: "Audience") -> "SheetFacts":
+        """Returns what the Hand-Back Sheet of a case says, for the customer or for the shop.
+
+        Raises:
+            InputError: there is no such case, or several.
+        """
+        from kbapp.app.sheet import sheet_facts
+
+        return sheet_facts(self._book, reference, audience)
 
     def sign_as(self, author: str) -> None:
         """Changes who is at the keyboard: what is saved from now on is signed so."""

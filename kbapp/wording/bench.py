@@ -9,7 +9,8 @@ from kbapp.wording.case_words import entry_title
 from kbapp.wording.map_names import MapNames
 
 if TYPE_CHECKING:
-    from kbapp.app.bench import BenchRow, Group, NextStep, Visit
+    from kbapp.app.bench import BenchRow, Group, Visit
+    from kbapp.app.next_step import NextStep
     from kbapp.app.views import CaseRow
 
 HEADS: Final[dict["Group", str]] = {

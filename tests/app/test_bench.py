@@ -50,7 +50,7 @@ def test_the_counts_go_beyond_what_is_shown(session: Session) -> None:
 def test_what_is_next_comes_from_the_map_with_the_kit_of_the_shop(session: Session) -> None:
     mapped, bare = case("O-2", "open", TODAY, map={"id": LOW_PEDAL, "version": 1}), case("O-1", "open", TODAY)
     session.add([NewCase(mapped), NewCase(bare)])
-    step = session.bench().next_step(mapped.id, Settings())
+    step = session.next_step(mapped.id, Settings())
     assert step.section_map is not None
     assert step.test is not None
     assert sum(item.share for item in step.possible) == pytest.approx(1)
@@ -58,16 +58,16 @@ def test_what_is_next_comes_from_the_map_with_the_kit_of_the_shop(session: Sessi
     assert shares == sorted(shares, reverse=True)
     assert step.test.way.kit_missing == ()
     session.kit().keep(dict.fromkeys(step.test.way.kit, "missing"))
-    without = session.bench().next_step(mapped.id, Settings()).test
+    without = session.next_step(mapped.id, Settings()).test
     assert without is not None
     assert without.way.kit != step.test.way.kit or without.way.kit_missing == step.test.way.kit
-    assert session.bench().next_step(bare.id, Settings()).section_map is None
+    assert session.next_step(bare.id, Settings()).section_map is None
 
 
 def test_a_map_that_is_not_here_leaves_the_case_without_one(session: Session) -> None:
     far = case("X-1", "open", TODAY, map={"id": "drawn-elsewhere", "version": 3})
     session.add([NewCase(far)])
-    assert session.bench().next_step(far.id, Settings()).section_map is None
+    assert session.next_step(far.id, Settings()).section_map is None
 
 
 def test_visits_are_found_by_plate_vin_and_phone_with_the_other_visits_of_the_vehicle(session: Session) -> None:

@@ -10,7 +10,7 @@ from kbapp.desktop.preferences import Preferences
 from kbapp.desktop.tasks import Job
 
 if TYPE_CHECKING:
-    from kbapp.app.bench import NextStep
+    from kbapp.app.next_step import NextStep
 
 Case = tuple[str, int]
 """A case's id and the revision it was looked at."""
@@ -66,5 +66,5 @@ class NextSteps(QObject):
             self._go_on()
 
         self._job = self._book.run(
-            "read", self, lambda session, _control: session.bench().next_step(case[0], settings), done, failed
+            "read", self, lambda session, _control: session.next_step(case[0], settings), done, failed
         )

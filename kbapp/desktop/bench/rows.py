@@ -13,7 +13,8 @@ from kbapp.wording.map_names import MapNames, percent
 from kbapp.wording.terms import term
 
 if TYPE_CHECKING:
-    from kbapp.app.bench import BenchRow, BenchView, Group, NextStep, Visit
+    from kbapp.app.bench import BenchRow, BenchView, Group, Visit
+    from kbapp.app.next_step import NextStep
     from kbapp.app.views import CaseRow
 
 GROUPS: Final[tuple["Group", ...]] = ("open", "retest", "follow_up", "came_back")

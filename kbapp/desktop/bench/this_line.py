@@ -27,7 +27,7 @@ from kbapp.wording.map_names import MapNames
 from kbapp.wording.terms import term
 
 if TYPE_CHECKING:
-    from kbapp.app.bench import NextStep
+    from kbapp.app.next_step import NextStep
 
 SHOWN = 5
 TICKS = (0.05, 0.70)
