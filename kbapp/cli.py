@@ -7,10 +7,16 @@ import sys
 import traceback
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 
 from kbapp import __version__
 from kbapp.errors import KbError
 from kbapp.i18n import _
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from kbapp.wording.hand_back import SheetText
 
 EXIT_DONE, EXIT_REFUSED, EXIT_USAGE = 0, 1, 2
 
@@ -34,7 +40,7 @@ def build_parser() -> argparse.ArgumentParser:
         ),
     )
     parser.add_argument("--version", action="version", version=f"Provebook {__version__}")
-    parser.set_defaults(run=_desktop)
+    parser.set_defaults(run=_desktop, render_sheet=_render_sheet)
     commands = parser.add_subparsers(title=_("commands"), metavar=_("COMMAND"))
     demo = commands.add_parser("demo", parents=[common], help=_("start the desktop program on a fresh practice book"))
     demo.set_defaults(run=_demo)
@@ -44,10 +50,17 @@ def build_parser() -> argparse.ArgumentParser:
 
 
 def _desktop(arguments: argparse.Namespace) -> int:
-    from kbapp.commands.context import author_name, book_location
+    from kbapp.commands.context import author_name, book_location, make_book
     from kbapp.desktop.main import run
 
+    make_book(arguments)
     return run(book_location(arguments), author=author_name())
+
+
+def _render_sheet(text: "SheetText", paper: str, out: "Path") -> int:
+    from kbapp.desktop.sheet.render import write_sheet
+
+    return write_sheet(text, paper, out)
 
 
 def _demo(_arguments: argparse.Namespace) -> int:

@@ -12,6 +12,7 @@ from kbapp.app.text_answer import row_vehicle
 from kbapp.app.views import CaseFilter
 from kbapp.commands.case_text import case_lines
 from kbapp.commands.context import counted_cases, open_session, say, show, show_json
+from kbapp.commands.sheet import add_sheet
 from kbapp.errors import UsageError
 from kbapp.i18n import _
 from kbapp.records.fault import DocumentFaults
@@ -41,6 +42,7 @@ def add(commands: Any, common: argparse.ArgumentParser) -> None:
     listing.add_argument("--limit", type=int, default=100)
     listing.add_argument("--json", action="store_true")
     listing.set_defaults(run=run_list)
+    add_sheet(actions, common)
     importing = actions.add_parser("import", parents=[common], help=_("bring old records in from a CSV file"))
     importing.add_argument("file", type=Path, metavar="FILE.csv")
     importing.add_argument(
@@ -55,7 +57,7 @@ def add(commands: Any, common: argparse.ArgumentParser) -> None:
 def run_add(arguments: argparse.Namespace) -> int:
     """Adds every case of the files, or none."""
     cases = read_cases(tuple(arguments.files))
-    with open_session(arguments) as session:
+    with open_session(arguments, records=True) as session:
         changed = session.add(cases, arguments.attachments)
         views = [session.case(case_id) for case_id in changed.cases]
     if arguments.json:
@@ -133,7 +135,7 @@ def _columns(texts: list[str]) -> dict[str, str]:
 def run_import(arguments: argparse.Namespace) -> int:
     """Imports a CSV file: all rows or none; with ``--dry-run`` only the plan is shown."""
     wanted = _columns(arguments.columns)
-    with open_session(arguments) as session:
+    with open_session(arguments, records=not arguments.dry_run) as session:
         plan = session.plan_import(arguments.file, wanted)
         for field, column in plan.columns.items():
             say(_("{column} feeds {field}").format(column=column, field=field))

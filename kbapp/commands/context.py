@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any
 
+from kbapp.app.first_use import ensure_book
 from kbapp.app.places import places
 from kbapp.app.session import Session
 from kbapp.app.settings import read_settings
@@ -33,9 +34,21 @@ def book_location(arguments: argparse.Namespace) -> str:
     return named or read_settings(places().settings)[0].book or str(places().own_book)
 
 
+def make_book(arguments: argparse.Namespace) -> None:
+    """Makes a new book where the place that was named holds none, and says so."""
+    location = book_location(arguments)
+    if ensure_book(location):
+        say(_("A new book was made at the place you named."))
+
+
 @contextmanager
-def open_session(arguments: argparse.Namespace) -> Iterator[Session]:
-    """Opens the named book for one command and closes it again."""
+def open_session(arguments: argparse.Namespace, *, records: bool = False) -> Iterator[Session]:
+    """Opens the named book for one command and closes it again.
+
+    A command that ``records`` makes a new book where the place that was named holds none.
+    """
+    if records:
+        make_book(arguments)
     session = Session.open(book_location(arguments), author=author_name())
     try:
         for warning in session.info.warnings:

@@ -55,7 +55,7 @@ def _jot_of(arguments: argparse.Namespace) -> Jot:
 def run(arguments: argparse.Namespace) -> int:
     """Records the jot and prints the number it got."""
     jot = _jot_of(arguments)
-    with open_session(arguments) as session:
+    with open_session(arguments, records=True) as session:
         changed = session.jot(jot)
         case = session.case(changed.cases[0]).case
     if arguments.json:

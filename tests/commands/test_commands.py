@@ -93,6 +93,21 @@ def test_a_jot_asks_its_five_lines(run: Run, monkeypatch: pytest.MonkeyPatch) ->
     assert json.loads(run("case", "show", number, "--json")[1])["case"]["state"] == "repaired"
 
 
+def test_recording_at_a_new_place_makes_a_book_and_reading_there_does_not(run: Run, tmp_path: Path) -> None:
+    place = str(tmp_path / "new" / "book")
+    code, _, err = run("--book", place, "look", "zzyzx")
+    assert code == 1
+    assert "no book" in err
+    assert not Path(place).exists()
+    code, _, err = run("--book", place, "case", "add", _file(tmp_path, _document()))
+    assert code == 0
+    assert "new book" in err
+    assert run("--book", place, "look", "zzyzx")[0] == 0
+    (tmp_path / "full").mkdir()
+    (tmp_path / "full" / "letter.txt").write_text("hello", encoding="utf-8")
+    assert run("--book", str(tmp_path / "full"), "jot", "x")[0] == 1
+
+
 def test_a_blank_jot_is_refused(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("builtins.input", lambda _question: "")
     assert run("jot")[0] == 1
