@@ -11,7 +11,7 @@ from kbapp.store.book import create_book, open_book
 
 
 def ensure_book(location: str) -> bool:
-    """Makes a new book at a location that holds none (no folder, an empty one, an empty database); tells whether it did.
+    """Makes a new book at a location that holds none (no or an empty folder, an empty database); tells whether it did.
 
     Raises:
         KbError: the place cannot be used, with the reason.

@@ -37,7 +37,7 @@ def book_location(arguments: argparse.Namespace) -> str:
 def make_book(arguments: argparse.Namespace) -> None:
     """Makes a new book where the place that was named holds none, and says so."""
     location = book_location(arguments)
-    if ensure_book(location):
+    if ensure_book(location) and getattr(arguments, "book", None):
         say(_("A new book was made at the place you named."))
 
 
