@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Final
 
@@ -93,6 +93,8 @@ class LedgerDesk:
             Cancelled: ``stop`` said so.
         """
         rows = self._rows(stop)
+        if question.symptom or "came_back_as" in rows.links.kind:
+            rows = self._with_symptoms(rows)
         around = Surroundings(
             currency=currency,
             today=today or datetime.now().astimezone().date().isoformat(),
@@ -103,7 +105,7 @@ class LedgerDesk:
 
     def choices(self, stop: Stop = never) -> Choices:
         """Returns what the cases of the book can be narrowed by."""
-        rows = self._rows(stop)
+        rows = self._with_symptoms(self._rows(stop))
         makes = {(rows.jobs.make.at(n), rows.jobs.family.at(n)) for n in _firsts(rows.jobs)}
         return Choices(
             systems=tuple(sorted({word for word in rows.jobs.system.words if word})),
@@ -205,6 +207,15 @@ class LedgerDesk:
             self._kept = (change, read_rows(self._book, stop))
         return self._kept[1]
 
+    def _with_symptoms(self, rows: BookRows) -> BookRows:
+        """Returns the rows with the symptoms, which few questions need, and keeps them."""
+        if len(rows.symptoms):
+            return rows
+        full = replace(rows, symptoms=symptoms_of(self._book.line_columns("symptom", Wanted(SYMPTOM_COLUMNS))))
+        if self._kept is not None and self._kept[1] is rows:
+            self._kept = (self._kept[0], full)
+        return full
+
     def _tests(self, map_ids: Sequence[str]) -> dict[str, frozenset[str]]:
         known: dict[str, frozenset[str]] = {}
         for map_id in map_ids:
@@ -221,18 +232,21 @@ def _firsts(jobs: Jobs) -> list[int]:
 
 
 def read_rows(book: Book, stop: Stop = never) -> BookRows:
-    """Returns all that the ledger counts. The stamps of the guard are looked for beside the rest, in the documents."""
+    """Returns all that the ledger counts, but for the symptoms.
+
+    The stamps of the guard are looked for in the documents, beside the rest.
+    """
     with ThreadPoolExecutor(1, thread_name_prefix="provebook-stamps") as beside:
         stamps = beside.submit(book.stamped_parts)
         jobs = jobs_of(book.case_columns(Wanted(JOB_COLUMNS, JOB_PACKED)))
         go_on(stop)
-        symptoms = symptoms_of(book.line_columns("symptom", Wanted(SYMPTOM_COLUMNS)))
         links = links_of(book.line_columns("link", Wanted(LINK_COLUMNS)))
         go_on(stop)
         parts = parts_of(book.line_columns("part", Wanted(PART_COLUMNS, PART_PACKED)))
         go_on(stop)
         tests = tests_of(book.line_columns("test", Wanted(TEST_COLUMNS, TEST_PACKED)))
-        return BookRows(jobs, symptoms, links, parts, tests, tuple(stamp_row(*item) for item in stamps.result()))
+        no_symptoms = symptoms_of(((), ()))
+        return BookRows(jobs, no_symptoms, links, parts, tests, tuple(stamp_row(*item) for item in stamps.result()))
 
 
 def stamp_row(case_id: str, entry: dict[str, Any]) -> GuardRow:

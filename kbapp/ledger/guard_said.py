@@ -1,6 +1,6 @@
 """What the swap guard said of parts, as it was stamped then, and what came of it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -40,10 +40,12 @@ class _Tally:
     overridden: set[Place] = field(default_factory=set)
 
 
-def guard_lines(done: Work, stamps: Iterable[GuardRow]) -> tuple[GuardLine, ...]:
+def guard_lines(done: Work, stamps: Sequence[GuardRow]) -> tuple[GuardLine, ...]:
     """Returns every rule that spoke, the most frequent first, and last the parts nothing was said of."""
     jobs = done.basis.jobs
-    vehicles = {jobs.id[place]: int(done.basis.vehicle[place]) for place in done.basis.counted.tolist()}
+    judged = {stamp.case_id for stamp in stamps}
+    counted = done.basis.counted.tolist() if judged else ()
+    vehicles = {jobs.id[place]: int(done.basis.vehicle[place]) for place in counted if jobs.id[place] in judged}
     tallies: dict[str, _Tally] = {}
     spoken: set[Place] = set()
     quiet: set[Place] = set()

@@ -71,6 +71,9 @@ class Symptoms:
     revision: Numbers
     term: Words
 
+    def __len__(self) -> int:
+        return len(self.revision)
+
 
 @dataclass(frozen=True, slots=True)
 class Links:

@@ -6,7 +6,7 @@ from typing import Final, Literal
 import numpy as np
 
 from kbapp.isolation.intervals import Interval, wilson
-from kbapp.ledger.columns import Flags, Numbers, Words, any_by, words
+from kbapp.ledger.columns import Flags, Numbers, Words, any_by, sums
 from kbapp.ledger.figures import Amounts, add_up
 from kbapp.ledger.work import UNCHANGED, Fittings, Work
 
@@ -33,26 +33,40 @@ def month_lines(done: Work) -> tuple[MonthLine, ...]:
     fittings = done.fittings
     months = _months(done)
     own, reported = _shares(fittings, months, fittings.own), _shares(fittings, months, ~fittings.own)
-    vain = fittings.fitted & (fittings.outcome == UNCHANGED) & ~np.isnan(fittings.cost)
-    costs: dict[int, list[tuple[str, float]]] = {}
-    for row in np.flatnonzero(vain).tolist():
-        costs.setdefault(int(months.codes[row]), []).append((fittings.currency.at(row), float(fittings.cost[row])))
+    costs = _vain(fittings, months)
     lines = [
-        MonthLine(month, own[code], reported[code], add_up(costs.get(code, ())))
+        MonthLine(month, own[code], reported[code], costs[code])
         for code, month in enumerate(months.words)
         if own[code].of or reported[code].of
     ]
     return tuple(sorted(lines, key=lambda line: line.month))
 
 
+def _vain(fittings: Fittings, months: Words) -> list[Amounts]:
+    """Returns what the parts of each month that changed nothing cost."""
+    size = len(months.words)
+    vain = fittings.fitted & (fittings.outcome == UNCHANGED) & ~np.isnan(fittings.cost)
+    costs: list[list[tuple[str, float]]] = [[] for _ in range(size)]
+    for code, currency in enumerate(fittings.currency.words):
+        rows = np.flatnonzero(vain & (fittings.currency.codes == code))
+        totals = sums(months.codes[rows], fittings.cost[rows], size)
+        for month in np.unique(months.codes[rows]).tolist():
+            costs[month].append((currency, float(totals[month])))
+    return [add_up(of_month) for of_month in costs]
+
+
 def _months(done: Work) -> Words:
     """Returns the month of each fitting: its own, else that in which the case was opened."""
     fittings, jobs = done.fittings, done.basis.jobs
-    case = done.basis.counted[fittings.job]
-    at = [word[:7] for word in fittings.at.words]
-    opened = [word[:7] for word in jobs.opened_day.words]
-    pairs = zip(fittings.at.codes.tolist(), jobs.opened_day.codes[case].tolist(), strict=True)
-    return words([at[own] or opened[of_case] for own, of_case in pairs])
+    known: dict[str, int] = {"": 0}
+    own, opened = (
+        np.array([known.setdefault(word[:7], len(known)) for word in column.words], dtype=np.int64)
+        for column in (fittings.at, jobs.opened_day)
+    )
+    if not len(fittings.job):
+        return Words(fittings.job, ())
+    by_part, by_case = own[fittings.at.codes], opened[jobs.opened_day.codes[done.basis.counted[fittings.job]]]
+    return Words(np.where(by_part > 0, by_part, by_case), tuple(known))
 
 
 def _shares(fittings: Fittings, months: Words, whose: Flags) -> list[Interval]:
