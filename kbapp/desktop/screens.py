@@ -122,6 +122,12 @@ def _kit(context: Context) -> Screen:
     return KitScreen(context)
 
 
+def _crate(context: Context) -> Screen:
+    from kbapp.desktop.crate.screen import CrateScreen
+
+    return CrateScreen(context)
+
+
 def all_screens() -> tuple[ScreenEntry, ...]:
     """Returns the screens in the order of the thumb index; their names are untranslated."""
     return (
@@ -130,6 +136,7 @@ def all_screens() -> tuple[ScreenEntry, ...]:
         ScreenEntry("split", "split", N_("Split Board"), N_("Split"), "split-board.md", _split_board),
         ScreenEntry("triage", "phone", N_("Start a concern"), N_("Start"), "triage.md", _triage),
         ScreenEntry("jot", "jot", N_("Jot"), N_("Jot"), "jot.md", _jot),
+        ScreenEntry("crate", "crate", N_("Case Crate"), N_("Crate"), "crate.md", _crate),
         ScreenEntry("ledger", "ledger", N_("Swap Ledger"), N_("Ledger"), "ledger.md", _ledger),
         ScreenEntry("kit", "kit", N_("Kit List"), N_("Kit"), "kit.md", _kit),
     )
