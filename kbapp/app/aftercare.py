@@ -9,7 +9,7 @@ from kbapp.app.desk import CaseDesk, reason_of, view_of
 from kbapp.app.views import CaseView, ChangeSet
 from kbapp.errors import InputError
 from kbapp.records.base import clean_text
-from kbapp.records.case import Case, Concern, FollowUp, Link, Odometer, Vehicle
+from kbapp.records.case import Case, Cause, Concern, Correction, FollowUp, Link, Odometer, Vehicle
 from kbapp.records.merge import Difference, differences
 from kbapp.records.moment import instant_now
 
@@ -42,6 +42,17 @@ class Version:
     author: str
     reason: str
     changes: tuple[Difference, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """The texts of a case that a correction may change; blank takes one away."""
+
+    concern: str
+    cause: str
+    correction: str
+    lesson: str
+    symptoms: tuple[str, ...]
 
 
 class Aftercare(CaseDesk):
@@ -146,6 +157,22 @@ class Aftercare(CaseDesk):
             changes = differences(cases[n + 1], cases[n]) if n + 1 < len(cases) else ()
             out.append(Version(one.revision, one.saved_at, one.author, one.reason, changes))
         return tuple(out)
+
+
+def corrected(case: Case, written: Written) -> Case:
+    """Returns a case with its texts corrected; a blank concern leaves it as it was."""
+    text, cause = clean_text(written.concern) or case.concern.text, clean_text(written.cause)
+    words = tuple(dict.fromkeys(word for one in written.symptoms if (word := clean_text(one, lines=False))))
+    update: dict[str, object] = {
+        "concern": case.concern.model_copy(update={"text": text, "symptoms": words}),
+        "cause": None,
+        "lesson": clean_text(written.lesson),
+    }
+    if cause:
+        update["cause"] = case.cause.model_copy(update={"text": cause}) if case.cause else Cause(text=cause)
+    done = (case.correction or Correction()).model_copy(update={"text": clean_text(written.correction)})
+    update["correction"] = None if done == Correction() else done
+    return case.model_copy(update=update)
 
 
 def touches_signature(before: Case, after: Case) -> bool:

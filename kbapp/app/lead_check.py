@@ -158,6 +158,12 @@ class LeadCheck(CaseDesk):
         sign = self._sign_off("sent_back", by, instant_now(), reason_of(words), own=own)
         return self._signed(case.model_copy(update={"sign_off": sign}), based_on, sign, "sent_back")
 
+    def add_word(self, case_id: str, based_on: int, word: str) -> ChangeSet:
+        """Adds a search word of the vocabulary to a case that is not signed yet."""
+        case = self._book.revision(case_id, based_on).case
+        concern = case.concern.model_copy(update={"symptoms": (*case.concern.symptoms, word)})
+        return self._save(case.model_copy(update={"concern": concern}), based_on, "")
+
     def accept_elsewhere(self, case_id: str, by: str) -> ChangeSet:
         """Takes over the signature of another shop: from now on the case counts here."""
         case, _own = self._signer(case_id, by)

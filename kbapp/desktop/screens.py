@@ -128,6 +128,18 @@ def _crate(context: Context) -> Screen:
     return CrateScreen(context)
 
 
+def _lead_check(context: Context) -> Screen:
+    from kbapp.desktop.lead_check.screen import LeadCheckScreen
+
+    return LeadCheckScreen(context)
+
+
+def _map_drafting(context: Context) -> Screen:
+    from kbapp.desktop.map_drafting.screen import MapDrafting
+
+    return MapDrafting(context)
+
+
 def all_screens() -> tuple[ScreenEntry, ...]:
     """Returns the screens in the order of the thumb index; their names are untranslated."""
     return (
@@ -137,8 +149,10 @@ def all_screens() -> tuple[ScreenEntry, ...]:
         ScreenEntry("triage", "phone", N_("Start a concern"), N_("Start"), "triage.md", _triage),
         ScreenEntry("jot", "jot", N_("Jot"), N_("Jot"), "jot.md", _jot),
         ScreenEntry("crate", "crate", N_("Case Crate"), N_("Crate"), "crate.md", _crate),
+        ScreenEntry("lead", "seal", N_("Lead Check"), N_("Lead"), "lead-check.md", _lead_check),
         ScreenEntry("ledger", "ledger", N_("Swap Ledger"), N_("Ledger"), "ledger.md", _ledger),
         ScreenEntry("kit", "kit", N_("Kit List"), N_("Kit"), "kit.md", _kit),
+        ScreenEntry("map", "map", N_("Map Drafting"), N_("Maps"), "map-drafting.md", _map_drafting),
     )
 
 

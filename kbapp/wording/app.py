@@ -75,4 +75,6 @@ SENTENCES: Final[dict[str, str]] = {
     "withdrawn_already": N_("{number} is withdrawn already."),
     "same_as_itself": N_("That is the case itself. Give the number of the other record of the same job."),
     "same_as_already": N_("The case says already that it records the same job as {number}."),
+    "sheet_not_pdf": N_("{path} is no PDF. Name a file that ends in .pdf after --out."),
+    "sheet_not_written": N_("The sheet cannot be written to {path} ({why}). Choose another place."),
 }  # fmt: skip

@@ -49,7 +49,40 @@ def _compare(context: Context) -> Screen:
     return Compare(context)
 
 
+def _case(context: Context) -> Screen:
+    from kbapp.desktop.case_form.screen import CaseScreen
+
+    return CaseScreen(context)
+
+
+def _import(context: Context) -> Screen:
+    from kbapp.desktop.importing.screen import ImportScreen
+
+    return ImportScreen(context)
+
+
+def _retest(context: Context) -> Screen:
+    from kbapp.desktop.lead_check.retest_page import RetestPage
+
+    return RetestPage(context)
+
+
+def _history(context: Context) -> Screen:
+    from kbapp.desktop.lead_check.history_page import HistoryPage
+
+    return HistoryPage(context)
+
+
+def _sheet(context: Context) -> Screen:
+    from kbapp.desktop.sheet.screen import SheetScreen
+
+    return SheetScreen(context)
+
+
 BEHIND: Final = (
+    ScreenEntry("retest", "test", N_("Retest"), N_("Retest"), "lead-check.md", _retest),
+    ScreenEntry("history", "clock", N_("History of a case"), N_("History"), "lead-check.md", _history),
+    ScreenEntry("sheet", "sheet", N_("Hand-Back Sheet"), N_("Sheet"), "sheet.md", _sheet),
     ScreenEntry("help", "help", N_("Help"), N_("Help"), "", _help),
     ScreenEntry("keys", "keys", N_("Keys"), N_("Keys"), "window.md", _keys),
     ScreenEntry("about", "info", N_("About Provebook"), N_("About"), "guide.md", _about),
@@ -57,4 +90,6 @@ BEHIND: Final = (
     ScreenEntry("welcome", "tick", N_("First run"), N_("First run"), "settings.md", _welcome),
     ScreenEntry("open-book", "book", N_("Open another book"), N_("Books"), "window.md", _open_book),
     ScreenEntry("compare", "compare", N_("Two cases side by side"), N_("Compare"), "look-first.md", _compare),
+    ScreenEntry("case", "note", N_("The case"), N_("Case"), "case.md", _case),
+    ScreenEntry("import", "folder", N_("Bring old records in"), N_("Import"), "import.md", _import),
 )

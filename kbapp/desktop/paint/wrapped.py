@@ -9,10 +9,14 @@ from kbapp.desktop.theme.look import Look
 
 def wrap(look: Look, text: str, font: QFont, width: float) -> tuple[str, ...]:
     """Returns the lines of a text at a width; line feeds are kept, words too long for a line are cut."""
-    measure = look.measure(font)
+    return wrap_measured(look.measure(font), text, max(width, 24.0))
+
+
+def wrap_measured(measure: QFontMetricsF, text: str, width: float) -> tuple[str, ...]:
+    """Returns the lines of a text at a width of a measure."""
     lines: list[str] = []
     for paragraph in text.split("\n"):
-        lines.extend(_wrap_paragraph(paragraph, measure, max(width, 24.0)))
+        lines.extend(_wrap_paragraph(paragraph, measure, width))
     return tuple(lines)
 
 

@@ -21,6 +21,7 @@ SHAPES: Final[dict[str, str]] = {
     "compare": '<path d="M3 5h7v14H3zM14 5h7v14h-7zM5.500 9h2M5.500 12h2M16.500 9h2M16.500 15h2"/>',
     "crate": '<path d="M3 8l3-4h12l3 4v12H3zM3 8h18M3 14h18M9 8v12M15 8v12"/>',
     "folder": '<path d="M3 6h6l2 3h10v10H3z"/>',
+    "sheet": '<path d="M6 3h9l4 4v14H6zM15 3v4h4M9 11h7M9 14.500h7M9 18h4"/>',
     "ledger": '<path d="M5 3h14v18H5zM9 3v18M12 8h4M12 12h4M12 16h4"/>',
     "phone": '<path d="M6 3h4l1.500 5-2.500 1.500a12 12 0 0 0 5.500 5.500L16 12.500l5 1.500v4a2.500 2.500 0 0 1-3 2.500'
     'A17 17 0 0 1 3.500 6 2.500 2.500 0 0 1 6 3z"/>',
