@@ -220,6 +220,11 @@ class Draft:
         self.set("tests", place, "outcomes", to=[*outcomes, more])
         self._last = ()
 
+    def saved(self, section_map: SectionMap) -> None:
+        """Goes on from the version that was saved; steps before it can still be taken back."""
+        self.document, self.based_on = section_map.plain(), section_map.version
+        self._last = ()
+
     def undo(self) -> bool:
         """Takes the last step back."""
         return self._swap(self._done, self._undone)

@@ -47,6 +47,12 @@ _FIELDS: Final[Mapping[str, str]] = {
     "priors_by_symptom": N_("Weights by symptom"),
 }  # fmt: skip
 
+_ONE: Final[Mapping[str, str]] = {
+    "sections": N_("Section {n}"), "tests": N_("Test {n}"), "outcomes": N_("outcome {n}"), "parts": N_("part {n}"),
+    "substitutes": N_("substitute {n}"), "conditions": N_("condition {n}"), "feeds": N_("section {n} it leads to"),
+    "steps": N_("step {n}"), "cautions": N_("caution {n}"), "kit": N_("kit {n}"),
+}  # fmt: skip
+
 
 def standing_words(standing: "KitStanding | None") -> str:
     """Returns how a piece of kit stands."""
@@ -126,14 +132,18 @@ def place_words(path: str, names: Mapping[str, Sequence[str]]) -> str:
             continue
         place, known = int(step), names.get(steps[n - 1], ()) if n == 1 else ()
         label = known[place] if place < len(known) else ""
-        words[-1] = _("{what} {n}").format(what=words[-1], n=place + 1) + (f" ({label})" if label else "")
+        one = _(_ONE.get(steps[n - 1], "")) if steps[n - 1] in _ONE else _("{what} {n}")
+        words[-1] = one.format(what=words[-1], n=place + 1) + (f" ({label})" if label else "")
     return ", ".join(words) if path else _("The map")
 
 
 def draft_fault(fault: Fault, names: Mapping[str, Sequence[str]], sections: Mapping[str, str]) -> str:
     """Returns the sentence for a fault of a draft, in the words of the form."""
+    place = place_words(fault.path, names)
+    if fault.code == "text_too_short":
+        return _("{place}: is still blank. Write what belongs there.").format(place=place)
     found = ", ".join(sections.get(part.strip(), part.strip()) for part in fault.found.split(","))
-    return fault_sentence(replace(fault, path=place_words(fault.path, names), found=found or fault.found))
+    return fault_sentence(replace(fault, path=place, found=found or fault.found))
 
 
 def copied_source(section_map: "SectionMap") -> str:
@@ -157,8 +167,8 @@ def map_facts(section_map: "SectionMap", *, own: bool) -> str:
     return " · ".join(filter(None, (origin, families, sections, tests)))
 
 
-def verdict(run: "DryRun", standing: "Standing") -> tuple[str, str]:
-    """Returns what a dry run shows: a fact and what follows from it."""
+def verdict(run: "DryRun", standing: "Standing", *, secret: bool = False) -> tuple[str, str]:
+    """Returns what a dry run shows: a fact and what follows from it. A ``secret`` cause is named only at the end."""
     names = MapNames(run.section_map)
     cause, share = names.section(run.hidden), percent(standing.picture.share(run.hidden))
     if standing.isolated:
@@ -170,6 +180,8 @@ def verdict(run: "DryRun", standing: "Standing") -> tuple[str, str]:
         return fact, _("Every test is answered. Draw a test that tells it from the sections beside it.")
     best = max(zip(standing.picture.shares, standing.picture.model.hypotheses, strict=True))
     fact = _("Not isolated yet: {section} stands at {share}").format(section=cause, share=share)
+    if secret:
+        fact = _("The hidden cause is not isolated yet")
     hint = _("The highest share is {section} with {share}. Answer the next test.")
     return fact, hint.format(section=names.section(best[1]), share=percent(float(best[0])))
 

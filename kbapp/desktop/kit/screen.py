@@ -50,10 +50,10 @@ class KitScreen(Screen):
         self.face_button = Button(theme, _("What can I test?"), "plain", "test")
         self.face_button.clicked.connect(self.turn)
         self.head.add(self.face_button)
-        self.find = ValueEdit(theme, _("Find kit, or type a name of your own"))
-        self.find.setPlaceholderText(_("Find, or a name of your own"))
-        self.find.textChanged.connect(lambda _text: self._show())
-        self.find.returnPressed.connect(self._entered)
+        self.seek = ValueEdit(theme, _("Find kit, or type a name of your own"))
+        self.seek.setPlaceholderText(_("Find, or a name of your own"))
+        self.seek.textChanged.connect(lambda _text: self._show())
+        self.seek.returnPressed.connect(self._entered)
         self.add_button = Button(theme, _("Add"), "plain", "plus")
         self.add_button.setAccessibleName(_("Add as a line of our own"))
         self.add_button.clicked.connect(self.add)
@@ -75,7 +75,7 @@ class KitScreen(Screen):
         line = QWidget()
         row = QHBoxLayout(line)
         row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(self.find, 1)
+        row.addWidget(self.seek, 1)
         row.addWidget(self.add_button)
         left = QWidget()
         column = QVBoxLayout(left)
@@ -117,7 +117,7 @@ class KitScreen(Screen):
             self.form.offer_families(seen.families)
             self.tests.family.offer(seen.families)
             if seen.about and all(row.line.name != seen.about for row in seen.rows if self._matches(row)):
-                self.find.clear()
+                self.seek.clear()
             self._show(seen.about)
             if kept and seen.about:
                 self.say_kept("recorded")
@@ -127,7 +127,7 @@ class KitScreen(Screen):
         self.context.book.run("change", self, work, done, self._failed)
 
     def _matches(self, row: "KitRow") -> bool:
-        return bool(kit_lines((row,), _today(), self.find.text()))
+        return bool(kit_lines((row,), _today(), self.seek.text()))
 
     def _failed(self, error: Exception) -> None:
         if isinstance(error, InputError) and error.code == "kit_due_wrong":
@@ -136,7 +136,7 @@ class KitScreen(Screen):
             self.context.presenter.show(error, self.notes)
 
     def _show(self, about: str = "") -> None:
-        self.list.show_rows(kit_lines(self._rows, _today(), self.find.text()), about)
+        self.list.show_rows(kit_lines(self._rows, _today(), self.seek.text()), about)
         self._show_line()
 
     def _show_line(self) -> None:
@@ -173,7 +173,7 @@ class KitScreen(Screen):
 
     def add(self) -> None:
         """Adds what is typed as a line of the shop's own."""
-        name = self.find.text()
+        name = self.seek.text()
         self._run(lambda desk: desk.add(name))
 
     def undo(self) -> bool:
@@ -229,13 +229,13 @@ class KitScreen(Screen):
 
     def first(self) -> QWidget:
         """Returns the list."""
-        return self.tests.maps if self.faces.currentWidget() is self.tests else self.find
+        return self.tests.maps if self.faces.currentWidget() is self.tests else self.seek
 
     def panes(self) -> tuple[QWidget, ...]:
         """Returns list and line, or maps and tests."""
         if self.faces.currentWidget() is self.tests:
             return (self.tests.maps, self.tests.tests)
-        return (self.find, self.list, self.form.first())
+        return (self.seek, self.list, self.form.first())
 
 
 def _today() -> date:

@@ -35,10 +35,9 @@ class TestablePage(QWidget):
         self.head = SectionHead(theme, _("Tests"))
         self.tests = TitleList(theme, _("Tests of the map"))
         left, right = QWidget(), QWidget()
-        for pane, widgets in (
-            (left, (SectionHead(theme, _("Maps")), FieldGrid(theme, [Labelled(theme, _("For a vehicle of the family"), self.family, wide=True)]), self.maps)),
-            (right, (self.head, self.tests)),
-        ):  # fmt: skip
+        asked = FieldGrid(theme, [Labelled(theme, _("For a vehicle of the family"), self.family, wide=True)])
+        maps, tests = (SectionHead(theme, _("Maps")), asked, self.maps), (self.head, self.tests)
+        for pane, widgets in ((left, maps), (right, tests)):
             column = QVBoxLayout(pane)
             column.setContentsMargins(0, 0, 0, 0)
             column.setSpacing(0)

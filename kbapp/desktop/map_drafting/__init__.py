@@ -1,0 +1,1 @@
+"""Map Drafting: maps of the shop's own, drawn, checked, tried dry and kept in versions."""
