@@ -22,6 +22,10 @@ def add(commands: Any, common: argparse.ArgumentParser) -> None:
     parser.add_argument("--map", type=Path, metavar=_("FILE"), help=_("a section map of your own"))
     parser.add_argument("--missing", action="append", default=[], metavar=_("KIT"), help=_("kit you do not have"))
     parser.add_argument("--by", choices=("gain", "cost"), help=_("what ranks the tests"))
+    parser.add_argument(
+        "--learned", action=argparse.BooleanOptionalAction, default=None,
+        help=_("reason with what the book's proved cases taught, or not (by default as in the settings)"),
+    )  # fmt: skip
     parser.add_argument("--json", action="store_true")
     parser.set_defaults(run=run)
 
@@ -29,6 +33,8 @@ def add(commands: Any, common: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Prints the advice."""
     settings = read_settings(places().settings)[0]
+    if arguments.learned is not None:
+        settings = settings.model_copy(update={"learned": arguments.learned})
     advice = _advice(arguments, settings)
     if arguments.json:
         show_json(advice_json(advice, settings.currency))

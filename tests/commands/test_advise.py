@@ -120,3 +120,11 @@ def test_maps_are_listed_shown_and_checked(run: Run, tmp_path: Path) -> None:
     code, out, _ = run("map", "check", _file(tmp_path, "bad.json", _map(not_on_map=-1, sections=[])), "--json")
     assert code == 1
     assert all(fault["sentence"] for fault in json.loads(out)["faults"])
+
+
+def test_learned_figures_on_request(run: Run, practice: Path) -> None:
+    asked = ("--book", "practice", "advise", "2026-0068", "--json")
+    learned = {
+        flag: json.loads(run(*asked, *flag)[1])["learned_from"] for flag in ((), ("--learned",), ("--no-learned",))
+    }
+    assert learned == {(): 0, ("--learned",): 1, ("--no-learned",): 0}

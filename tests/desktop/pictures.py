@@ -19,6 +19,7 @@ from kbapp.app.settings import Settings, write_settings
 from kbapp.desktop.frame.window import MainWindow
 from kbapp.desktop.jot.lines import JotText
 from kbapp.desktop.jot.screen import JotScreen
+from kbapp.desktop.ledger.screen import LedgerScreen
 from kbapp.desktop.look_first.conditions import Condition, Conditions
 from kbapp.desktop.look_first.screen import LookFirst
 from kbapp.desktop.main import application
@@ -82,6 +83,14 @@ class Studio:
         self.rest()
         return page
 
+    def ledger(self, question: str) -> LedgerScreen:
+        """Shows a question of the Swap Ledger."""
+        self.window.go("ledger", question)
+        page = self.window.screen_of("ledger")
+        assert isinstance(page, LedgerScreen)
+        self.rest()
+        return page
+
     def jot(self) -> JotScreen:
         """Shows Jot with its lines half written."""
         self.window.go("jot")
@@ -106,6 +115,21 @@ class Studio:
         self.program.close()
 
 
+def _take_ledger(studio: Studio) -> None:
+    studio.set("light", "desk", 1280, 800)
+    studio.ledger("months")
+    studio.take("ledger")
+    page = studio.ledger("lesson")
+    page._teach(next(row.key for row in page.taught.lines.rows if "2025-0067" in row.title))
+    studio.rest()
+    page.lesson.choices.pick(2)
+    page.lesson.do_button.click()
+    page.lesson.known_button.click()
+    studio.set("dark", "desk", 1280, 800)
+    studio.take("hide-the-answer-dark")
+    page.leave()
+
+
 def _take_all(studio: Studio) -> None:
     studio.set("light", "desk", 1280, 800)
     studio.look()
@@ -128,6 +152,7 @@ def _take_all(studio: Studio) -> None:
     studio.set("dark", "across", 1280, 800)
     studio.jot()
     studio.take("jot-across")
+    _take_ledger(studio)
 
 
 def main(folder: Path) -> int:
