@@ -94,8 +94,8 @@ def read_table(path: Path) -> tuple[list[str], list[dict[str, str]]]:
     return header, [{str(k).strip(): v.strip() for k, v in row.items() if k and isinstance(v, str)} for row in rows]
 
 
-def match_columns(header: list[str], wanted: Mapping[str, str]) -> dict[str, str]:
-    """Returns field → column: those asked for, then those recognised by their name.
+def match_columns(header: list[str], wanted: Mapping[str, str], *, only: bool = False) -> dict[str, str]:
+    """Returns field → column: those asked for, then (unless ``only``) those recognised by their name.
 
     Raises:
         InputError: an unknown field, a column that is not there, or nothing that gives the concern.
@@ -108,7 +108,7 @@ def match_columns(header: list[str], wanted: Mapping[str, str]) -> dict[str, str
         if column.casefold() not in lower:
             raise InputError("import_unknown_column", column=column, columns=", ".join(header))
         columns[field] = lower[column.casefold()]
-    for field, names in FIELDS.items():
+    for field, names in () if only else FIELDS.items():
         for name in names:
             if field not in columns and name in lower and lower[name] not in columns.values():
                 columns[field] = lower[name]
@@ -117,10 +117,12 @@ def match_columns(header: list[str], wanted: Mapping[str, str]) -> dict[str, str
     return columns
 
 
-def plan_import(path: Path, wanted: Mapping[str, str], shop: Shop, known: KnownVehicles) -> ImportPlan:
-    """Returns what importing a CSV file would do; nothing is written."""
+def plan_import(
+    path: Path, wanted: Mapping[str, str], shop: Shop, known: KnownVehicles, *, only: bool = False
+) -> ImportPlan:
+    """Returns what importing a CSV file would do; nothing is written. ``only``: no column is used but those wanted."""
     header, rows = read_table(path)
-    columns = match_columns(header, wanted)
+    columns = match_columns(header, wanted, only=only)
     cases: list[Case] = []
     faults: list[Fault] = []
     private: dict[str, PrivateDetails] = {}

@@ -142,6 +142,10 @@ class Session:
         """
         return _view(self._book.case(case_id))
 
+    def rows(self, ids: Sequence[str]) -> tuple[CaseRow, ...]:
+        """Returns the cases in view with these ids in one line each."""
+        return self._book.rows(ids)
+
     def list_cases(self, wanted: CaseFilter = _EVERY_CASE, limit: int = 100) -> tuple[CaseRow, ...]:
         """Returns cases in one line each, newest first."""
         return self._book.list_cases(wanted, limit=limit)
@@ -187,9 +191,9 @@ class Session:
         """Returns the makes, families and engines the book holds."""
         return KnownVehicles(self._book.distinct("make"), self._book.distinct("family"), self._book.distinct("engine"))
 
-    def plan_import(self, path: Path, columns: Mapping[str, str]) -> ImportPlan:
+    def plan_import(self, path: Path, columns: Mapping[str, str], *, only: bool = False) -> ImportPlan:
         """Returns what importing a CSV file would do; nothing is written."""
-        return plan_import(path, columns, self._book.info.shop, self.known_vehicles())
+        return plan_import(path, columns, self._book.info.shop, self.known_vehicles(), only=only)
 
     def import_cases(self, cases: Sequence[Case], private: Mapping[str, PrivateDetails] | None = None) -> ChangeSet:
         """Records cases of an import plan as the shop's own: all or none. ``private`` is by the id of the case."""

@@ -66,6 +66,21 @@ class CaseWork:
             self._undone.clear()
         return changed
 
+    def settle(self, settled: Case, theirs: Case, head: int, *, reason: str = "") -> ChangeSet:
+        """Saves what a dispute came to over the revision ``head``, which holds ``theirs``; a step like any other.
+
+        Raises:
+            StaleSave: someone changed the same fields once more.
+            InputError: ``signed_needs_reason``.
+        """
+        settled = _unsigned(theirs, settled, reason)
+        changed = self._session.save(settled, head, reason=reason)
+        self.refresh()
+        if settled != theirs:
+            self._done = [*self._done, Step(theirs, settled)][-MOST_STEPS:]
+            self._undone.clear()
+        return changed
+
     def _save(self, new: Case, reason: str) -> ChangeSet:
         changed = self._session.save(new, self.view.revision, reason=reason)
         self.refresh()

@@ -20,7 +20,8 @@ LABELS = {
 SHORT = ("make", "family", "generation", "engine", "model_year", "odometer")
 """What is asked on the phone."""
 _EXAMPLES = {"odometer": N_("such as 128 400 km")}
-_KNOWN: "tuple[VehicleField, ...]" = ("make", "family", "generation", "engine")
+KNOWN: "tuple[VehicleField, ...]" = ("make", "family", "generation", "engine")
+"""Fields the book completes."""
 
 
 class VehicleFields(QObject):
@@ -35,7 +36,7 @@ class VehicleFields(QObject):
         self.edits: dict[str, LineEdit] = {}
         self.fields: dict[str, Labelled] = {}
         for name in names:
-            make = SuggestEdit if name in _KNOWN else LineEdit
+            make = SuggestEdit if name in KNOWN else LineEdit
             edit = make(theme, _(LABELS[name]), _(_EXAMPLES[name]) if name in _EXAMPLES else "")
             edit.textChanged.connect(lambda _text, n=name: self._typed(n))
             edit.done.connect(lambda text, n=name: self._done(n, text))
@@ -60,19 +61,19 @@ class VehicleFields(QObject):
         self._offer()
 
     def _told(self) -> "dict[VehicleField, str]":
-        return {name: self.edits[name].text().strip() for name in _KNOWN}
+        return {name: self.edits[name].text().strip() for name in KNOWN}
 
     def _offer(self) -> None:
         if self._book is None:
             return
         told = self._told()
-        for name in _KNOWN:
+        for name in KNOWN:
             edit = self.edits[name]
             if isinstance(edit, SuggestEdit):
                 edit.offer(self._book.offered(name, told))
 
     def _typed(self, name: str) -> None:
-        if name in _KNOWN:
+        if name in KNOWN:
             self._offer()
         self.changed.emit()
 

@@ -1,0 +1,1 @@
+"""The whole case as a form: every field and line in the order a technician thinks."""

@@ -1,0 +1,436 @@
+"""The case as a form: what is finished is recorded a moment later, what is half written is a draft meanwhile."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QStackedWidget, QWidget
+
+from kbapp.app.suggestions import Suggestion, accept
+from kbapp.desktop.case_form.case_page import CasePage
+from kbapp.desktop.case_form.conflict_view import ConflictView
+from kbapp.desktop.case_form.desk import CaseDesk, Shown
+from kbapp.desktop.case_form.reason_bar import ReasonBar
+from kbapp.desktop.case_form.suggestions_side import SuggestionsSide
+from kbapp.desktop.context import Context
+from kbapp.desktop.forms.sided import Sided
+from kbapp.desktop.keys import action
+from kbapp.desktop.private.page import PrivatePage
+from kbapp.desktop.reading.case_head import case_title
+from kbapp.desktop.screens import Screen, has_screen
+from kbapp.desktop.tasks import Latest
+from kbapp.desktop.widgets.buttons import Button
+from kbapp.desktop.widgets.note import Note
+from kbapp.i18n import _, ngettext
+from kbapp.records.case import Case, Link, Retest
+from kbapp.records.private import PrivateDetails
+from kbapp.wording.case_words import vehicle_words
+from kbapp.wording.form_words import field_words
+from kbapp.wording.terms import term
+
+if TYPE_CHECKING:
+    from kbapp.app.conflict import Dispute
+    from kbapp.app.part_names import PartNames
+    from kbapp.app.session import Session
+    from kbapp.app.vehicle_names import VehicleNames
+    from kbapp.app.working import CaseWork
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What is read beside the case: suggestions, what tied cases are called."""
+
+    case_id: str
+    suggestions: tuple[Suggestion, ...]
+    names: dict[str, str]
+
+
+class CaseScreen(Screen):
+    """The form of one case. ``arrive`` takes the id or number of a case."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context, _("The case"))
+        theme = context.theme
+        self.desk = CaseDesk(context.book, self)
+        self._beside = Latest(context.tasks, self)
+        self._opened_case = ""
+        self._add_head()
+        self.reason = ReasonBar(theme)
+        self.page = CasePage(theme)
+        self.side = SuggestionsSide(theme)
+        self.sided = Sided(theme, self.page, self.side, 0)
+        self.private = PrivatePage(theme)
+        self.conflict = ConflictView(theme)
+        self.stack = QStackedWidget()
+        for page in (self.sided, self.private, self.conflict):
+            self.stack.addWidget(page)
+        self.body.addWidget(self.reason)
+        self.body.addWidget(self.stack, 1)
+        self._connect()
+        action("record", self, self._record_now)
+        self.stack.setEnabled(False)
+
+    def _add_head(self) -> None:
+        theme = self.context.theme
+        self.undo_button = Button(theme, "", "quiet", "undo")
+        self.redo_button = Button(theme, "", "quiet", "redo")
+        for button, name, handler in (
+            (self.undo_button, _("Undo"), self.desk.undo), (self.redo_button, _("Redo"), self.desk.redo),
+        ):  # fmt: skip
+            button.setAccessibleName(name)
+            button.setToolTip(name)
+            button.setEnabled(False)
+            button.clicked.connect(handler)
+            self.head.add(button)
+        self.private_button = Button(theme, _("Private record"), "plain")
+        self.private_button.clicked.connect(self.show_private)
+        self.look_button = Button(theme, _("Cases like it"), "plain", "look")
+        self.look_button.clicked.connect(self._look)
+        self.board_button = Button(theme, _("Split Board"), "plain", "split")
+        self.board_button.clicked.connect(lambda: self.context.go("split", self.desk.case_id))
+        self.board_button.setVisible(has_screen("split"))
+        for button in (self.private_button, self.look_button, self.board_button):
+            self.head.add(button)
+
+    def _connect(self) -> None:
+        desk, page = self.desk, self.page
+        desk.shown.connect(self._show)
+        desk.recorded.connect(lambda: self.say_kept("recorded"))
+        desk.kept.connect(lambda: self.say_kept("draft"))
+        desk.faulty.connect(page.show_faults)
+        desk.reason_wanted.connect(self._ask_reason)
+        desk.disputed.connect(self._show_dispute)
+        desk.left_over.connect(self._offer_draft)
+        desk.failed.connect(self._failed)
+        page.written.connect(desk.write)
+        page.finished.connect(lambda name, text: desk.write(name, text, finished=True))
+        self.reason.given.connect(self._reason_given)
+        self.reason.put_back.connect(self._put_back)
+        for section in (page.timeline, page.retests):
+            section.ready.connect(self._record_line)
+            section.removed.connect(self._remove_line)
+        page.timeline.moved.connect(self._move_line)
+        page.links.wanted.connect(self._tie)
+        page.links.dropped.connect(self._untie)
+        page.links.opened.connect(lambda case_id: self.context.go("case", case_id))
+        self.side.accepted.connect(self._accept)
+        self.private.kept.connect(self._keep_private)
+        self.private.erased.connect(self._erase_private)
+        self.private.left.connect(self._to_form)
+        self.conflict.settled.connect(self._settle)
+        self.conflict.put_off.connect(self._to_form)
+        self.context.book.opened.connect(self._book_opened)
+
+    # -- opening and showing
+
+    def arrive(self, value: object) -> None:
+        """Takes a case in hand, by id or number; nothing leaves it as it is."""
+        if not isinstance(value, str) or not value:
+            return
+        self._opened_case = value
+        if self.context.book.state == "open" and value != self.desk.case_id:
+            self._open()
+
+    def _book_opened(self) -> None:
+        if self._opened_case and not self.desk.case_id:
+            self._open()
+
+    def _open(self) -> None:
+        self.notes.put(None)
+        self.reason.hide()
+        self.side.forget()
+        for section in (self.page.timeline, self.page.retests):
+            section.form.close_form()
+        self.stack.setCurrentWidget(self.sided)
+        self.head.kept.clear()
+        self.desk.open(self._opened_case)
+        self.context.book.run("read", self, lambda session, _control: _names(session), self._know, self._failed)
+
+    def _know(self, names: "tuple[VehicleNames, PartNames]") -> None:
+        self.page.know(*names)
+
+    def _show(self, shown: Shown) -> None:
+        first = not self.stack.isEnabled()
+        self.stack.setEnabled(True)
+        case = shown.case
+        self.head.set_title(case_title(case))
+        state = term("state", case.state)
+        self.head.set_remark("  ·  ".join(filter(None, (vehicle_words(case.vehicle), state))))
+        self.undo_button.setEnabled(shown.can_undo)
+        self.redo_button.setEnabled(shown.can_redo)
+        for section in (self.page.timeline, self.page.retests):
+            section.form.author = self.context.book.info.author if self.context.book.info else ""
+            section.form.currency = self.context.preferences.now.currency
+        self.page.show_case(shown, self.desk.pending)
+        if not self.desk.pending:
+            self.reason.hide()
+        self._read_beside(case)
+        if first and self.isVisible():
+            self.first().setFocus()
+
+    def _read_beside(self, case: Case) -> None:
+        def work(session: "Session") -> Beside:
+            tied = session.rows([link.case for link in case.links])
+            names = {row.id: f"{row.number}  {' '.join(row.concern.split())}"[:160] for row in tied}
+            return Beside(case.id, session.suggestions(case), names)
+
+        self._beside.ask(
+            self.context.book.bound(lambda session, _control: work(session)), self._show_beside, self._failed
+        )
+
+    def _show_beside(self, beside: Beside) -> None:
+        if beside.case_id == self.desk.case_id:
+            self.side.show_suggestions(beside.suggestions)
+            self.page.links.show_names(beside.names)
+
+    def _failed(self, error: Exception) -> None:
+        self.context.presenter.show(error, self.notes)
+
+    # -- recording
+
+    def _record_now(self) -> None:
+        for section in (self.page.timeline, self.page.retests):
+            if section.form.is_open:
+                section.form.record()
+                return
+        if self.stack.currentWidget() is self.private:
+            self.private.keep()
+        elif self.stack.currentWidget() is self.conflict:
+            self.conflict.save()
+        else:
+            self.desk.commit()
+
+    def _ask_reason(self) -> None:
+        self.reason.ask()
+        self.reason.edit.setFocus()
+
+    def _reason_given(self, reason: str) -> None:
+        self.desk.reason = reason
+        self.reason.hide()
+        self.desk.commit()
+
+    def _put_back(self) -> None:
+        self.reason.hide()
+        self.desk.throw_away()
+        self.first().setFocus()
+
+    def _record_line(self, kind: str, line: object, is_new: bool) -> None:  # noqa: FBT001 - the signal's arguments
+        section = self.page.retests if kind == "retest" else self.page.timeline
+
+        def change(work: "CaseWork") -> Case:
+            if isinstance(line, Retest):
+                return _with_retest(work, line, is_new=is_new)
+            return _with_line(work, line, is_new=is_new)
+
+        self.desk.step(change, section.written)
+
+    def _remove_line(self, line_id: str) -> None:
+        def change(work: "CaseWork") -> Case:
+            case = work.case
+            lines = tuple(entry for entry in case.timeline if entry.id != line_id)
+            retests = tuple(retest for retest in case.retest if retest.id != line_id)
+            return case.model_copy(update={"timeline": lines, "retest": retests})
+
+        self.desk.step(change)
+
+    def _move_line(self, line_id: str, step: int) -> None:
+        def change(work: "CaseWork") -> Case:
+            from kbapp.app.timeline_order import moved
+
+            return moved(work.case, line_id, step)
+
+        self.desk.step(change)
+
+    def _tie(self, kind: str, number: str) -> None:
+        def found(case_id: str) -> None:
+            link = Link.model_validate({"kind": kind, "case": case_id})
+            self.page.links.number.put("")
+            self.desk.step(lambda work: work.case.model_copy(update={"links": (*work.case.links, link)}))
+
+        self.context.book.run(
+            "read", self, lambda session, _control: session.case(number).case.id, found, self._failed
+        )  # fmt: skip
+
+    def _untie(self, link: Link) -> None:
+        self.desk.step(
+            lambda work: work.case.model_copy(update={"links": tuple(item for item in work.case.links if item != link)})
+        )
+
+    # -- suggestions
+
+    def _accept(self, suggestion: Suggestion) -> None:
+        author = self.context.book.info.author if self.context.book.info else ""
+        if suggestion.kind == "vin":
+            self._move_vin(suggestion)
+            return
+        self.desk.step(lambda work: accept(work.case, suggestion, work.next_id(), author))
+
+    def _move_vin(self, suggestion: Suggestion) -> None:
+        case_id = self.desk.case_id
+
+        def keep(session: "Session") -> PrivateDetails:
+            details = session.private(case_id)
+            if not details.vin:
+                details = details.model_copy(update={"vin": suggestion.value})
+                session.set_private(case_id, details)
+            return details
+
+        def kept(_details: PrivateDetails) -> None:
+            self.desk.step(lambda work: accept(work.case, suggestion, work.next_id()))
+
+        self.context.book.run("change", self, lambda session, _control: keep(session), kept, self._failed)
+
+    # -- drafts of before
+
+    def _offer_draft(self, texts: dict[str, str]) -> None:
+        take = Button(self.context.theme, _("Go on with it"), "primary")
+        drop = Button(self.context.theme, _("Throw it away"), "danger")
+
+        def take_up() -> None:
+            self.notes.put(None)
+            self.page.put_texts(texts)
+            self.desk.take_up(texts)
+
+        def throw_away() -> None:
+            self.notes.put(None)
+            self.desk.throw_away()
+
+        take.clicked.connect(take_up)
+        drop.clicked.connect(throw_away)
+        count = len(texts)
+        words = ngettext(
+            "{n} field was written and never recorded", "{n} fields were written and never recorded", count
+        )
+        fields = ", ".join(field_words(name) for name in list(texts)[:4])
+        self.notes.put(Note(self.context.theme, "note", "info", words.format(n=count), fields, [take, drop]))
+
+    # -- two at once
+
+    def _show_dispute(self, dispute: "Dispute") -> None:
+        self.conflict.show_dispute(dispute)
+        self.stack.setCurrentWidget(self.conflict)
+        self.conflict.first().setFocus()
+
+    def _settle(self, settled: Case) -> None:
+        dispute = self.conflict.dispute
+        if dispute is not None:
+            self.desk.settle(settled, dispute, self._to_form)
+
+    def _to_form(self) -> None:
+        self.stack.setCurrentWidget(self.sided)
+        self.first().setFocus()
+
+    # -- the private record
+
+    def show_private(self) -> None:
+        """Shows the private record of the case."""
+        case_id = self.desk.case_id
+        if not case_id:
+            return
+
+        def show(details: PrivateDetails) -> None:
+            self.private.show_details(details)
+            self.stack.setCurrentWidget(self.private)
+            self.private.first().setFocus()
+
+        self.context.book.run("read", self, lambda session, _control: session.private(case_id), show, self._failed)
+
+    def _keep_private(self, details: PrivateDetails) -> None:
+        case_id = self.desk.case_id
+
+        def done(_changes: object) -> None:
+            self.private.show_details(details)
+            self.say_kept("recorded")
+
+        self.context.book.change(self, lambda session: session.set_private(case_id, details), done, self._failed)
+
+    def _erase_private(self) -> None:
+        case_id = self.desk.case_id
+
+        def done(_changes: object) -> None:
+            self.private.show_details(PrivateDetails())
+            self.private.say_erased()
+
+        self.context.book.change(self, lambda session: session.erase_private(case_id), done, self._failed)
+
+    def _look(self) -> None:
+        if self.desk.now is not None:
+            from kbapp.app.board import question_of
+
+            self.context.go("look", question_of(self.desk.now.case))
+
+    # -- the frame's questions
+
+    def first(self) -> QWidget:
+        """Returns the first control of what is shown."""
+        current = self.stack.currentWidget()
+        if current is self.private:
+            return self.private.first()
+        return self.conflict.first() if current is self.conflict else self.page.first()
+
+    def panes(self) -> tuple[QWidget, ...]:
+        """Returns form, timeline and suggestions."""
+        return (self.first(), self.page.timeline.list, self.side.list)
+
+    def leave(self) -> bool:
+        """Leaves the form of a line, the private record or the dispute."""
+        for section in (self.page.timeline, self.page.retests):
+            if section.form.leave():
+                return True
+        if self.stack.currentWidget() is not self.sided:
+            self._to_form()
+            return True
+        return False
+
+    def undo(self) -> bool:
+        """Takes the last step back."""
+        if self.desk.now is not None and (self.desk.now.can_undo or self.desk.pending):
+            self.desk.undo()
+        return True
+
+    def redo(self) -> bool:
+        """Does the last undone step again."""
+        if self.desk.now is not None and self.desk.now.can_redo:
+            self.desk.redo()
+        return True
+
+    def gone(self) -> None:
+        """Records what is finished when another screen is shown."""
+        self.desk.commit()
+
+    def closing(self) -> None:
+        """Brings into safety what is written."""
+        self.desk.leave()
+
+    def keep(self) -> dict[str, object]:
+        """Returns the widths of the panes."""
+        sizes = self.sided.sizes()
+        return {"panes": sizes} if sizes else {}
+
+    def restore(self, kept: dict[str, object]) -> None:
+        """Takes over the widths of the panes."""
+        self.sided.set_sizes(kept.get("panes"))
+
+
+def _names(session: "Session") -> "tuple[VehicleNames, PartNames]":
+    return session.vehicle_names(), session.part_names()
+
+
+def _with_line(work: "CaseWork", line: object, *, is_new: bool) -> Case:
+    from kbapp.errors import InputError
+
+    case = work.case
+    if is_new:
+        entry = line.model_copy(update={"id": work.next_id()})  # type: ignore[attr-defined]
+        return case.model_copy(update={"timeline": (*case.timeline, entry)})
+    line_id = getattr(line, "id", "")
+    if all(entry.id != line_id for entry in case.timeline):
+        raise InputError("line_unknown", line=line_id)
+    return case.model_copy(update={"timeline": tuple(line if e.id == line_id else e for e in case.timeline)})
+
+
+def _with_retest(work: "CaseWork", retest: Retest, *, is_new: bool) -> Case:
+    case = work.case
+    if is_new:
+        made = retest.model_copy(update={"id": work.next_id("r")})
+        return case.model_copy(update={"retest": (*case.retest, made)})
+    return case.model_copy(update={"retest": tuple(retest if r.id == retest.id else r for r in case.retest)})
