@@ -168,10 +168,6 @@ class BenchList(Lines):
         self.setResizeMode(QListView.ResizeMode.Adjust)
         self.opened.connect(lambda row: self.case_opened.emit(self.lines.rows[row]))
 
-    def delegate_columns(self) -> Columns | None:
-        """Returns where the columns stand, None where the cells are stacked."""
-        return self._delegate.at()
-
     @property
     def current(self) -> BenchLine | None:
         """The line that is picked."""

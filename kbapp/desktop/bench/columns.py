@@ -46,6 +46,7 @@ class ColumnsHead(Painted):
 
     def __init__(self, theme: Theme) -> None:
         self._columns: Columns | None = None
+        self._wanted, self._visits = True, False
         super().__init__(theme)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(_("Columns"))
@@ -53,7 +54,15 @@ class ColumnsHead(Painted):
     def show_columns(self, found: Columns | None) -> None:
         """Takes over where the columns stand."""
         self._columns = found
-        self.setVisible(found is not None)
+        self._show()
+
+    def show_for(self, *, lines: bool, visits: bool) -> None:
+        """Names the columns of the Bench or of earlier visits; without any line there is nothing to name."""
+        self._wanted, self._visits = lines, visits
+        self._show()
+
+    def _show(self) -> None:
+        self.setVisible(self._wanted and self._columns is not None)
         self.update()
 
     def relook(self) -> None:
@@ -73,9 +82,10 @@ class ColumnsHead(Painted):
             return
         font, pad = self.look.font("small", 600), self.look.metrics.pad
         for left, name in (
-            (at.case, _("Vehicle and concern")), (at.stands, _("Where it stands")), (at.next, _("Next")),
-            (at.mark, _("Mark")),
+            (at.case, _("Vehicle and concern")), (at.stands, _("Where it stands")),
+            (at.next, _("What agrees") if self._visits else _("Next")), (at.mark, _("Mark")),
         ):  # fmt: skip
             ink.text(left + pad, 0, name, font, "ink2", height=height)
-        ink.text(at.mark - pad, 0, _("Days"), font, "ink2", height=height, align="right")
+        days = "" if self._visits else _("Days")
+        ink.text(at.mark - pad, 0, days, font, "ink2", height=height, align="right")
         ink.across(0, width, height - 1, "rule_strong")

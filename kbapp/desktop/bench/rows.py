@@ -119,5 +119,11 @@ def _line_of(row: "CaseRow", group: "Group | None", days: str) -> BenchLine:
     return BenchLine(
         "case", vehicle, group=group, case_id=row.id, revision=row.revision, number=row.number,
         concern=" ".join(row.concern.split()), days=days,
-        stamp=state_stamp(row.state, signed_here=row.signed_here),
+        stamp=_mark(row),
     )  # fmt: skip
+
+
+def _mark(row: "CaseRow") -> Stamp:
+    """Returns the stamp of a case; one signed elsewhere has a single edge, and the line says by whom it is proved."""
+    mark = state_stamp(row.state)
+    return replace(mark, edge="single") if row.state == "proved" and not row.signed_here else mark

@@ -130,8 +130,9 @@ class BenchScreen(Screen):
             self.list_notes.put(None)
         else:
             self._say_empty(view.cases)
-        self.columns.setVisible(bool(view.rows) and self.list.delegate_columns() is not None)
+        self.columns.show_for(lines=bool(view.rows), visits=False)
         self._work_out()
+        self._arrange()
         if not view.rows:
             self.side.clear()
 
@@ -166,7 +167,10 @@ class BenchScreen(Screen):
             practice.clicked.connect(self._open_practice)
             buttons.append(practice)
         if cases == 0:
-            fact, hint = _("The bench is clear, and the book holds no case yet"), _("Five lines are enough to begin.")
+            fact, hint = (
+                _("The bench is clear, and the book holds no case yet"),
+                _("What the vehicle does, in the customer's words, is enough to begin."),
+            )
         else:
             fact = _("The bench is clear")
             words = ngettext("{n} case, not open, waiting or due", "{n} cases, none open, waiting or due", cases)
@@ -219,6 +223,8 @@ class BenchScreen(Screen):
     def _show_visits(self, visits: "tuple[Visit, ...]") -> None:
         self._visits = visits
         self.list.show_lines(visit_lines(visits))
+        self.columns.show_for(lines=bool(visits), visits=True)
+        self._arrange()
         if not visits:
             start = Button(self.context.theme, _("Start a concern"), "primary", "plus")
             start.clicked.connect(self.start_concern)
@@ -227,7 +233,7 @@ class BenchScreen(Screen):
             self.side.clear()
             return
         said = ngettext("{n} earlier visit", "{n} earlier visits", len(visits)).format(n=len(visits))
-        self._say("clock", said, _("latest first; the last column says what agrees"))
+        self._say("clock", said, _("latest first"))
 
     # -- one case
 
@@ -309,7 +315,11 @@ class BenchScreen(Screen):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leaves the pane beside out where both have no room."""
         super().resizeEvent(event)
-        self.side.setVisible(self.width() >= SIDE_FROM * self.context.theme.look.metrics.pane)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        wide = self.width() >= SIDE_FROM * self.context.theme.look.metrics.pane
+        self.side.setVisible(wide and bool(self.list.lines.rows))
 
     def showEvent(self, event: QShowEvent) -> None:
         """Goes on working out what is next."""

@@ -11,6 +11,7 @@ from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.buttons import Button
 from kbapp.desktop.widgets.chip import Chip
+from kbapp.desktop.widgets.choice import ROOM_FOR_RING
 from kbapp.desktop.widgets.fields import AskEdit
 from kbapp.desktop.widgets.flow_row import FlowRow
 from kbapp.desktop.widgets.themed import Painted
@@ -59,6 +60,7 @@ class QuestionBar(Painted):
         line.addWidget(self.edit, 1)
         line.addWidget(self.look_button)
         chips = QWidget()
+        self._flow.setContentsMargins(*ROOM_FOR_RING)
         chips.setLayout(self._flow)
         self._flow.addWidget(self.add_button)
         self._flow.addWidget(self.report_button)
@@ -66,7 +68,7 @@ class QuestionBar(Painted):
         self._column.addWidget(chips)
         self._column.addWidget(self.panel)
         self._column.addWidget(self.report)
-        self._column.setSpacing(6)
+        self._column.setSpacing(3)
         self.setLayout(self._column)
         self.relook()
 

@@ -6,13 +6,14 @@ from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QVBoxLayout, QWidget
 
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.buttons import Button
-from kbapp.desktop.widgets.choice import TickButton
+from kbapp.desktop.widgets.choice import ROOM_FOR_RING, TickButton
 from kbapp.desktop.widgets.flow_row import FlowRow
 from kbapp.desktop.widgets.labels import TextLabel
 from kbapp.desktop.widgets.themed import Themed
 from kbapp.i18n import _, ngettext
 from kbapp.records.code_search import FoundCode, find_codes
 
+LINES_SHOWN = 5
 MOST = 40
 """More codes than anybody would ask with at once."""
 
@@ -30,9 +31,11 @@ class ReportEdit(QPlainTextEdit, Themed):
         self.bind(theme)
 
     def relook(self) -> None:
-        """Takes over the font and four lines of height."""
-        self.setFont(self.look.mono("small"))
-        self.setFixedHeight(self.look.pitches(4) + 8)
+        """Takes over the font and the height of a few whole lines."""
+        font = self.look.mono("small")
+        self.setFont(font)
+        self.document().setDocumentMargin(4)
+        self.setFixedHeight(round(self.look.measure(font).lineSpacing() * LINES_SHOWN) + 12)
 
 
 class ScanPanel(QWidget):
@@ -48,6 +51,7 @@ class ScanPanel(QWidget):
         self.said = TextLabel(theme, "", "small", "ink2")
         self.codes: dict[str, TickButton] = {}
         self._flow = FlowRow()
+        self._flow.setContentsMargins(*ROOM_FOR_RING)
         self.ask_button = Button(theme, _("Ask with these codes"), "primary")
         self.close_button = Button(theme, _("Done"), "quiet")
         chips = QWidget()
@@ -58,7 +62,7 @@ class ScanPanel(QWidget):
         row.addWidget(self.close_button)
         row.addWidget(self.said, 1)
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        column.setContentsMargins(*ROOM_FOR_RING)
         column.setSpacing(6)
         column.addWidget(self.edit)
         column.addWidget(chips)

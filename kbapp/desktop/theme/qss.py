@@ -34,6 +34,7 @@ def _fields(look: Look) -> str:
 QLineEdit {{ min-height: {m.row - 3}px; padding: 0 {m.pad}px; border: 1px solid {c("rule_strong")};
   border-bottom: 2px solid {c("ink2")}; border-radius: 0; background: {c("page")}; color: {c("ink")};
   selection-background-color: {c("select")}; selection-color: {c("ink")}; }}
+QPlainTextEdit[field="true"] {{ border: 1px solid {c("rule_strong")}; border-bottom: 2px solid {c("ink2")}; }}
 QLineEdit[bad="true"] {{ border: 2px solid {c("danger")}; }}
 QComboBox {{ min-height: {m.row - 3}px; padding: 0 {m.pad}px; border: 1px solid {c("rule_strong")};
   border-bottom: 2px solid {c("ink2")}; border-radius: 0; background: {c("page")}; color: {c("ink")}; }}
