@@ -23,8 +23,8 @@ _LEAVES: Final[Mapping[str, str]] = {
     "where": N_("where"), "generation": N_("generation"), "model_year": N_("model year"), "id": N_("label"),
 }  # fmt: skip
 _VERDICTS: Final[Mapping[str, str]] = {
-    "new": N_("come in as from outside"), "revised": N_("follow the version you have"),
-    "clash": N_("yours stays, unless you take fields"), "here": N_("nothing to do"), "refused": N_("stay out"),
+    "new": N_("taken in as from outside"), "revised": N_("taken in after the version you have"),
+    "clash": N_("yours stays, unless you take fields"), "here": N_("nothing to do"), "refused": N_("not taken in"),
 }  # fmt: skip
 _KEY_STATES: Final[Mapping[str, str]] = {
     "trusted": N_("Trusted"), "seen": N_("Not compared"), "revoked": N_("Revoked"),
@@ -79,7 +79,7 @@ def chosen_words(ticked: int, listed: int, *, more: bool) -> str:
 
 def verdict_remark(verdict: str, count: int) -> str:
     """Returns how many cases have a verdict and what happens with them."""
-    return f"{count}, {_(_VERDICTS[verdict])}"
+    return f"{cases_words(count)}, {_(_VERDICTS[verdict])}"
 
 
 def key_state_words(state: str) -> str:

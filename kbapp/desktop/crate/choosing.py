@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from kbapp.desktop.context import Context
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
     from kbapp.app.session import Session
     from kbapp.app.views import CaseFilter, CaseRow
 
+_ROWS_FOR_BOTH = 10.5
+"""How many targets high a window has to be for filter and list together."""
 LISTED = 1000
 """How many cases are listed at most; with all of them ticked the others go, too."""
 
@@ -54,6 +57,8 @@ class Choosing(QWidget):
         self.head = SectionHead(theme, _("Cases"))
         self.all_button = Button(theme, _("Tick all"), "plain")
         self.none_button = Button(theme, _("Tick none"), "plain")
+        self.filter_button = Button(theme, _("Filter and title"), "plain", "narrow")
+        self.filter_button.setCheckable(True)
         self.empty = NotePlace(theme)
         self.list = RowList(theme, _("Cases for the pack"))
         self._lay_out()
@@ -65,10 +70,11 @@ class Choosing(QWidget):
         self.all_button.clicked.connect(lambda: self._tick_all(on=True))
         self.none_button.clicked.connect(lambda: self._tick_all(on=False))
         self.list.toggled.connect(self._toggle)
+        self.filter_button.toggled.connect(lambda _on: self._rearrange())
 
     def _lay_out(self) -> None:
         theme = self._context.theme
-        paper = Paper(theme)
+        self.filters = paper = Paper(theme)
         inner = QVBoxLayout(paper)
         inner.setContentsMargins(0, 0, 0, 0)
         inner.addWidget(
@@ -87,6 +93,7 @@ class Choosing(QWidget):
         row.setContentsMargins(0, 0, 8, 0)
         row.setSpacing(8)
         row.addWidget(self.head, 1)
+        row.addWidget(self.filter_button)
         row.addWidget(self.all_button)
         row.addWidget(self.none_button)
         column = QVBoxLayout(self)
@@ -95,6 +102,20 @@ class Choosing(QWidget):
         for widget in (paper, bar, self.empty):
             column.addWidget(widget)
         column.addWidget(self.list, 1)
+        self.filter_button.hide()
+        theme.changed.connect(self._rearrange)
+
+    def _rearrange(self) -> None:
+        """Shows filter or list, one at a time, where the window has no room for both."""
+        tight = self.window().height() < _ROWS_FOR_BOTH * self._context.theme.look.metrics.row
+        self.filter_button.setVisible(tight)
+        self.filters.setVisible(not tight or self.filter_button.isChecked())
+        self.list.setVisible(not tight or not self.filter_button.isChecked())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Looks at the room there is."""
+        super().resizeEvent(event)
+        self._rearrange()
 
     # -- reading the cases
 

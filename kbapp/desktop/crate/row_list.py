@@ -42,8 +42,12 @@ class RowDelegate(LineDelegate[Row]):
 
     def _sides(self, row: Row, width: float) -> list[tuple[str, ...]]:
         look, font = self.theme.look, self.theme.look.font("body")
-        half = (width - look.metrics.margin) / 2 - look.metrics.pad * 3
+        half = (width - self._side_start()) / 2 - look.metrics.pad * 2
         return [wrap(look, text, font, half)[:_MOST_LINES] for text in row.sides or ()]
+
+    def _side_start(self) -> float:
+        metrics = self.theme.look.metrics
+        return metrics.margin + 4 + metrics.pad * 2 + metrics.icon * 0.9
 
     def height(self, row: Row) -> int:
         """Returns whole pitches: two, or as many as the longer of two sides needs."""
@@ -75,7 +79,7 @@ class RowDelegate(LineDelegate[Row]):
         look, pitch, pad = ink.look, ink.look.metrics.pitch, ink.look.metrics.pad
         left, right = rect.left() + look.metrics.margin + 4.0 + pad, rect.right() - pad
         if row.tick is not None:
-            left += self._box(ink, left, rect.top() + pitch, ticked=row.tick) + pad
+            left += self._box(ink, left, rect.center().y(), ticked=row.tick) + pad
         if row.mark is not None:
             middle = rect.top() + pitch * 0.62 if row.sides else rect.center().y()
             right -= draw_stamp(ink, right, middle, row.mark, right=True) + pad * 2
@@ -110,31 +114,38 @@ class RowDelegate(LineDelegate[Row]):
         arrow = 0.0 if cut.kept else side + 12 + ink.width(cut.put, put)
         middle = min(ink.width(cut.text, struck) + 2, max(60.0, room - arrow))
         around = max(0.0, room - middle - arrow - 12)
-        before, after = " ".join(cut.before.split()), " ".join(cut.after.split())
+        before, after = _one_line(cut.before), _one_line(cut.after)
         after_wants = ink.width(after, plain)
         before_room = min(ink.width(before, plain) + 1, max(around / 2, around - after_wants))
         measure = look.measure(plain)
         words = measure.elidedText(before, Qt.TextElideMode.ElideLeft, before_room)
-        x = left + ink.text(left, top, words, plain, "ink2", height=pitch) + (6 if words else 0)
-        x += ink.text(x, top, cut.text, struck, "ink" if cut.kept else "danger", height=pitch, room=middle) + 6
+        x = left + ink.text(left, top, words, plain, "ink2", height=pitch)
+        x += ink.text(x, top, cut.text, struck, "ink" if cut.kept else "danger", height=pitch, room=middle)
         if cut.kept:
-            ink.across(x - 6 - middle, x - 6, top + pitch - 3, "caution", 2)
+            ink.across(x - middle, x, top + pitch - 3, "caution", 2)
         else:
+            x += 6
             ink.icon(x, top + pitch / 2, "right", "ink2", side)
             x += side + 6
-            x += ink.text(x, top, cut.put, put, "good", height=pitch, room=left + room - x) + 6
+            x += ink.text(x, top, cut.put, put, "good", height=pitch, room=left + room - x)
         ink.text(x, top, after, plain, "ink2", height=pitch, room=left + room - x)
 
     def _write_sides(self, ink: Ink, row: Row, rect: QRectF, left: float) -> None:
         look, pitch, pad = ink.look, ink.look.metrics.pitch, ink.look.metrics.pad
         ink.text(left, rect.top() + 1, row.title, look.font("small", 600), "ink2", height=pitch)
-        start = rect.left() + look.metrics.margin + 4 + pad
+        start = rect.left() + self._side_start()
         half = (rect.right() - start) / 2
         for place, lines in enumerate(self._sides(row, rect.width())):
             bold = 600 if bool(place) == bool(row.tick) else 400
             for number, words in enumerate(lines):
                 ink.text(start + place * half, rect.top() + pitch * (number + 1), words, look.font("body", bold),
                          "ink" if bold == 600 else "ink2", height=pitch * 0.95, room=half - pad)  # fmt: skip
+
+
+def _one_line(text: str) -> str:
+    """Returns a piece of running text on one line, with a space where it is torn off at one."""
+    line = " ".join(text.split())
+    return (" " if text[:1].isspace() else "") + line + (" " if text[-1:].isspace() else "")
 
 
 class RowList(Lines):

@@ -94,7 +94,10 @@ def _removal_mark(removal: "Removal", *, kept: bool) -> Stamp:
 def _removal_row(removal: "Removal", number: str, *, kept: bool) -> Row:
     kind = pack_term("removal", removal.kind)
     put = _line(removal.put) or _("nothing")
-    spoken = _("{kind}: {before} «{text}» becomes «{put}» {after}").format(
+    template = (
+        _("{kind}: {before} «{text}» stays {after}") if kept else _("{kind}: {before} «{text}» becomes «{put}» {after}")
+    )
+    spoken = template.format(
         kind=kind, before=_line(removal.before), text=_line(removal.text), put=put, after=_line(removal.after)
     )
     where = place_words(removal.path)
