@@ -74,10 +74,11 @@ class Answerer:
             parts.append(likeness.code_part(view, asked.codes))
         if not asked.vehicle.empty:
             parts.append(likeness.vehicle_part(view, asked.vehicle, asked.names))
-        if question.parts_tried:
-            parts += likeness.tried_parts(view, question.parts_tried)
+        if question.parts_tried or asked.told_parts:
+            parts += likeness.tried_parts(view, question.parts_tried, asked.told_parts)
+        if question.evidence or asked.told_results:
+            parts += likeness.evidence_parts(view, question.evidence, asked.told_results, self._results)
         if question.evidence:
-            parts += likeness.evidence_parts(view, question.evidence, self._results)
             parts.append(likeness.evidence_words(view, question.evidence, asked.names))
         if asked.reading.names:
             parts.append(likeness.number_part(view, asked.reading.names))

@@ -33,6 +33,9 @@ TRIED_WAS_CAUSE: Final = -1.5
 EVIDENCE: Final = 3.0
 SPOTTED: Final = 0.6
 CODE_GROUP: Final = 0.4
+TOLD: Final = 0.7
+"""How much a result told in running text counts beside one that is stated."""
+LEAST_TOLD: Final = 0.4
 EVIDENCE_WORDS: Final = 5.0
 _MOST_RESULTS: Final = 400
 
@@ -164,18 +167,30 @@ def vehicle_part(view: View, known: Known, names: VehicleNames) -> Likeness:
     return Likeness("vehicle", VEHICLE * values[numbers], detail)
 
 
-def tried_parts(view: View, asked: Sequence[str]) -> list[Likeness]:
-    """Returns two parts: cases where a tried part changed nothing either, and cases that it cured (so not this one)."""
+def tried_parts(view: View, asked: Sequence[str], told: Sequence[frozenset[str]]) -> list[Likeness]:
+    """Returns two parts: cases where a tried part changed nothing either, and cases that it cured (so not this one).
+
+    ``told`` are clauses of running text, as stems: a part of the book whose name stands in one was tried.
+    """
     helped, cured = np.zeros(view.size), np.zeros(view.size)
-    for part in asked:
-        stems = content_stems(part)
-        for kind, values, value in ((marks.TRIED, helped, PART_TRIED), (marks.CURED, cured, TRIED_WAS_CAUSE)):
-            for number in view.listed[kind]:
-                name = view.vocabulary.values(kind)[number]
-                if _same_part(stems, name):
-                    values[view.facts(mark(kind, name))] = value
-    told = ", ".join(asked)
-    return [Likeness("part_tried", helped, _constant(told)), Likeness("tried_was_cause", cured, _constant(told))]
+    stated = [content_stems(part) for part in asked]
+    names: dict[str, None] = dict.fromkeys(asked)
+    for kind, values, value in ((marks.TRIED, helped, PART_TRIED), (marks.CURED, cured, TRIED_WAS_CAUSE)):
+        for number in view.listed[kind]:
+            name = view.vocabulary.values(kind)[number]
+            if any(_same_part(stems, name) for stems in stated):
+                values[view.facts(mark(kind, name))] = value
+            elif told and any(_stands_in(name, clause) for clause in told):
+                names[name] = None
+                ids = view.facts(mark(kind, name))
+                values[ids] = np.where(values[ids] == 0, TOLD * value, values[ids])
+    said = ", ".join(list(names)[:3])
+    return [Likeness("part_tried", helped, _constant(said)), Likeness("tried_was_cause", cured, _constant(said))]
+
+
+def _stands_in(name: str, clause: frozenset[str]) -> bool:
+    stems = content_stems(name)
+    return bool(stems) and stems <= clause
 
 
 def _same_part(stems: frozenset[str], name: str) -> bool:
@@ -183,7 +198,7 @@ def _same_part(stems: frozenset[str], name: str) -> bool:
     return bool(stems) and bool(other) and (stems <= other or other <= stems or same_thing(stems, other))
 
 
-def evidence_parts(view: View, asked: Sequence[Evidence], book: ResultBook) -> list[Likeness]:
+def evidence_parts(view: View, asked: Sequence[Evidence], told: Sequence[Result], book: ResultBook) -> list[Likeness]:
     """Returns two parts: results that agree with those at hand, and results that contradict them."""
     learn(view, book)
     agree, against = np.zeros(view.size), np.zeros(view.size)
@@ -191,8 +206,12 @@ def evidence_parts(view: View, asked: Sequence[Evidence], book: ResultBook) -> l
         found = result_values(view, book, read_result(one.test, one.outcome))
         agree += EVIDENCE * np.maximum(found, 0)
         against += EVIDENCE * np.minimum(found, 0)
-    told = ", ".join(f"{one.test} = {one.outcome}" for one in asked)
-    return [Likeness("evidence", agree, _constant(told)), Likeness("evidence_against", against, _constant(told))]
+    for result in told:
+        found = TOLD * result_values(view, book, result, LEAST_TOLD)
+        agree += EVIDENCE * np.maximum(found, 0)
+        against += EVIDENCE * np.minimum(found, 0)
+    said = ", ".join((*(f"{one.test} = {one.outcome}" for one in asked), *(one.outcome for one in told)))
+    return [Likeness("evidence", agree, _constant(said)), Likeness("evidence_against", against, _constant(said))]
 
 
 def learn(view: View, book: ResultBook) -> None:
@@ -203,12 +222,13 @@ def learn(view: View, book: ResultBook) -> None:
             book.add(number, *values[number].split(SEPARATOR, 2))
 
 
-def result_values(view: View, book: ResultBook, asked: Result) -> Scores:
+def result_values(view: View, book: ResultBook, asked: Result, least: float = 0.0) -> Scores:
     """Returns for all documents how far their nearest test to the one asked agrees (1) or contradicts (-1)."""
     found = np.zeros(view.size)
     values = view.vocabulary.values(marks.TEST)
     for one in book.compare(asked)[-_MOST_RESULTS:]:  # the nearest test of a case comes last, and decides
-        found[view.facts(mark(marks.TEST, values[one.number]))] = one.like * one.agrees
+        if one.like >= least:
+            found[view.facts(mark(marks.TEST, values[one.number]))] = one.like * one.agrees
     return found
 
 

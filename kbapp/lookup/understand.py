@@ -5,15 +5,19 @@ from typing import Final
 
 from kbapp.lookup.concepts import Concepts, resolve
 from kbapp.lookup.document import plain_code
+from kbapp.lookup.evidence import Result
 from kbapp.lookup.parse import Reading, read
 from kbapp.lookup.question import Question
 from kbapp.lookup.synonyms import named_concerns
+from kbapp.lookup.told import told_parts, told_results
 from kbapp.lookup.vehicles import Known, VehicleNames
 from kbapp.lookup.view import View
 
 _NAMED: Final = 0.5
 """The weight of a concern recognised in the text, beside 1 for one that is stated."""
 _CONCERN_TEXT: Final = 1000
+_FEWEST_TOLD: Final = 3
+"""Words of a text below which it tells of no test."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +32,8 @@ class Asked:
     codes: tuple[str, ...]
     vehicle: Known
     names: VehicleNames
+    told_results: tuple[Result, ...] = ()
+    told_parts: tuple[frozenset[str], ...] = ()
 
     @property
     def only_narrowed(self) -> bool:
@@ -56,4 +62,15 @@ def understand(view: View, question: Question, names: VehicleNames) -> Asked:
     concerns.update(dict.fromkeys(question.symptoms, 1.0))
     told = tuple(dict.fromkeys((*question.symptoms, *named)))
     codes = tuple(dict.fromkeys((*map(plain_code, question.codes), *reading.codes)))
-    return Asked(question, reading, concepts, concerns, told, codes, names.asked(question, content), names)
+    return Asked(
+        question,
+        reading,
+        concepts,
+        concerns,
+        told,
+        codes,
+        names.asked(question, content),
+        names,
+        told_results(reading.text) if len(content) >= _FEWEST_TOLD else (),
+        told_parts(reading.text),
+    )
