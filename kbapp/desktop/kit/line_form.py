@@ -86,7 +86,7 @@ class LineForm(FormPage):
 
     def show_line(self, line: "KitLine", due: str) -> None:
         """Shows a piece of kit; ``due`` says when its calibration is due."""
-        self.title.set_text(line.name)
+        self.title.set_text(_("Kit: {name}").format(name=line.name))
         self.standing.show_chosen(line.standing or "")
         self.due.put(line.due)
         self.due_field.say(due[:1].upper() + due[1:])

@@ -61,5 +61,5 @@ class TestablePage(QWidget):
 
     def _show_tests(self) -> None:
         tests = next((one for one in self._found if one.section_map.id == self.maps.key), None)
-        self.head.set_text(tests.section_map.title if tests else _("Tests"))
+        self.head.set_text(_("Tests of: {title}").format(title=tests.section_map.title) if tests else _("Tests"))
         self.tests.show_rows(test_lines(tests))

@@ -38,6 +38,7 @@ class Editor(QWidget):
         self.test_button.setAccessibleName(_("Add a test"))
         self.up_button = Button(theme, _("Up"), "quiet")
         self.down_button = Button(theme, _("Down"), "quiet")
+        self.undo_button = Button(theme, _("Undo"), "quiet", "undo")
         self.remove_button = Button(theme, _("Take out"), "danger")
         self.todo_head = SectionHead(theme, _("To put right"))
         self.todo = ToDoList(theme)
@@ -48,7 +49,16 @@ class Editor(QWidget):
     def _lay_out(self) -> None:
         theme = self._theme
         steps = FlowBox()
-        steps.put([self.section_button, self.test_button, self.up_button, self.down_button, self.remove_button])
+        steps.put(
+            [
+                self.section_button,
+                self.test_button,
+                self.up_button,
+                self.down_button,
+                self.undo_button,
+                self.remove_button,
+            ]
+        )
         left = QWidget()
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, 0)
@@ -74,8 +84,9 @@ class Editor(QWidget):
     def _connect(self) -> None:
         self.section_button.clicked.connect(lambda: self.add("section"))
         self.test_button.clicked.connect(lambda: self.add("test"))
-        self.up_button.clicked.connect(lambda: self.move(-1))
-        self.down_button.clicked.connect(lambda: self.move(1))
+        self.up_button.clicked.connect(lambda: self.shift(-1))
+        self.down_button.clicked.connect(lambda: self.shift(1))
+        self.undo_button.clicked.connect(self.undo)
         self.remove_button.clicked.connect(self.remove)
 
     # -- showing
@@ -116,6 +127,7 @@ class Editor(QWidget):
         if draft is None:
             return
         self.checked = draft.check()
+        self.undo_button.setEnabled(draft.can_undo)
         rows = todo_rows(draft, self.checked)
         self.todo.show_rows(rows)
         wrong = len(self.checked.faults)
@@ -150,7 +162,7 @@ class Editor(QWidget):
             self.refresh()
             self.enter()
 
-    def move(self, by: int) -> None:
+    def shift(self, by: int) -> None:
         """Moves the piece up or down."""
         if self.draft is not None and self.piece.kind != "map":
             self.open_piece(self.draft.move(self.piece, by))

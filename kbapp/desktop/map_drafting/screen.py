@@ -79,7 +79,7 @@ class MapDrafting(Screen):
 
     def _show(self, face: QWidget) -> None:
         if face is self.dry and self.faces.currentWidget() is not self.dry:
-            self._before = self.faces.currentWidget()
+            self._before = self.editor if self.faces.currentWidget() is self.editor else self.shelf
         self.faces.setCurrentWidget(face)
         drawing = face is self.editor
         self.back_button.setVisible(face is not self.shelf)

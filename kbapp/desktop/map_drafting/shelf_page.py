@@ -145,7 +145,7 @@ class ShelfPage(QWidget):
         if section_map is None:
             return
         own = section_map.id in self._own
-        self.head.set_text(section_map.title)
+        self.head.set_text(_("Map: {title}").format(title=section_map.title))
         self.facts.setText("\n".join(filter(None, (map_facts(section_map, own=own), section_map.notes))))
         self.open_button.setVisible(own)
         self.off_button.setVisible(own)
