@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from kbapp.app.codes_text import codes_from_text, codes_text
+from kbapp.app.moment_text import moment_from_text, moment_text
 from kbapp.records.base import clean_text
 from kbapp.records.case import Case, CorrectionPart, Odometer
 from kbapp.records.case_document import check_case
@@ -18,6 +19,8 @@ LINES: Final = (
     "cause.section", "cause.part", "cause.position",
 )  # fmt: skip
 """Fields of one line."""
+MOMENTS: Final = ("opened", "concern.since")
+"""Fields that hold a moment."""
 TEXTS: Final = ("concern.text", "cause.text", "correction.text", "withdrawn_reason", "lesson", "notes")
 """Fields of running text."""
 LISTS: Final = ("concern.symptoms", "concern.conditions", "correction.services")
@@ -71,6 +74,7 @@ _MAKERS: Final[Mapping[str, Maker]] = {
     **dict.fromkeys(LISTS, _words),
     "vehicle.model_year": lambda text: _year(clean_text(text, lines=False)),
     "vehicle.odometer": lambda text: _odometer(clean_text(text, lines=False)),
+    **dict.fromkeys(MOMENTS, lambda text: moment_from_text(clean_text(text, lines=False))),
     "codes": lambda text: [code.plain() for code in codes_from_text(text)],
     "cause.separated": lambda text: text != _NO,
     "correction.parts": lambda text: [part_from_line(line) for line in _words(text)],
@@ -92,6 +96,8 @@ def field_text(case: Case, name: str) -> str:
     value: Any = case
     for step in name.split("."):
         value = getattr(value, step, None)
+    if name in MOMENTS and value:
+        return moment_text(value)
     if isinstance(value, tuple):
         return "\n".join(value)
     return "" if value is None else str(value)

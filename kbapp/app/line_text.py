@@ -10,6 +10,7 @@ from typing import Any, Final, Literal
 
 from pydantic import TypeAdapter, ValidationError
 
+from kbapp.app.moment_text import moment_from_text, moment_text
 from kbapp.app.readings_text import readings_from_text, readings_text
 from kbapp.records.base import Record, clean_text
 from kbapp.records.case import Retest
@@ -53,6 +54,8 @@ def _text(name: str, value: Any) -> str:
         return readings_text(value)
     if name == "conditions":
         return "\n".join(_condition_line(condition) for condition in value)
+    if name == "at":
+        return moment_text(value)
     if name == "cost":
         return f"{value.value:.12g} {value.currency}"
     if isinstance(value, bool):
@@ -112,6 +115,8 @@ def _value(name: str, text: str, base: Record | None, currency: str) -> Any:
         return _number(text)
     if name == "cost":
         return _cost(text, currency)
+    if name == "at":
+        return moment_from_text(text)
     if name == "same_conditions":
         return {"yes": True, "no": False}.get(text)
     return text

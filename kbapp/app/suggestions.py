@@ -71,9 +71,10 @@ _POSITIONS: Final = (
 )  # fmt: skip
 _CLAUSES: Final = re.compile(r"[^.;\n]+(?:\.(?=\d)[^.;\n]+)*")
 _NOT_READ: Final = frozenset({"length", "mass", "time", "volume", "ratio"})
-_JOINING: Final = re.compile(
-    r"^(?:and|then|at|is|was|of|reads?|with|to|about|only)\b\s*|\s*\b(?:is|was|at|reads?|of|about|only)$", re.IGNORECASE
+_SMALL: Final = (
+    "at|is|was|are|were|of|reads?|with|to|about|only|from|after|before|it|up|down|by|drops?|rises?|falls?|goes|on|in"
 )
+_JOINING: Final = re.compile(rf"^(?:and|then|{_SMALL})\b\s*|\s*\b(?:{_SMALL})$", re.IGNORECASE)
 
 
 def suggest(case: Case, known: Known) -> tuple[Suggestion, ...]:
@@ -192,7 +193,7 @@ def _readings(case: Case) -> Iterator[Suggestion]:
             continue
         for clause in _clauses(text):
             readings = _readings_in(clause)
-            if readings and not _has_readings(case, readings):
+            if any(reading.where for reading in readings) and not _has_readings(case, readings):
                 yield Suggestion("reading", _test_name(clause, readings), clause, source, readings=readings)
 
 
@@ -218,7 +219,7 @@ def _place(words: str) -> str:
 def _test_name(clause: str, readings: tuple[Reading, ...]) -> str:
     first = find_quantities(clause)[0].start
     head = re.split(r"[,:]", clause[:first])[0].strip() if re.search(r"[,:]", clause[:first]) else ""
-    return (head or readings[0].where or clause)[:120]
+    return (head or next(filter(None, (reading.where for reading in readings)), clause))[:120]
 
 
 def _has_readings(case: Case, readings: tuple[Reading, ...]) -> bool:

@@ -18,7 +18,7 @@ CASE_FIELDS: Final[Mapping[str, str]] = {
     "vehicle.transmission": N_("Transmission"), "vehicle.odometer": N_("Distance driven"), "codes": N_("Trouble codes"),
     "timeline": N_("Order of the lines"), "cause": N_("Cause"), "cause.text": N_("Cause"),
     "cause.section": N_("Section"), "cause.part": N_("Part"), "cause.position": N_("Position"),
-    "cause.separated": N_("Several changes at once?"), "correction": N_("Correction"),
+    "cause.separated": N_("Is the cause separated?"), "correction": N_("Correction"),
     "correction.text": N_("What was done"), "correction.parts": N_("Parts (part, position, number)"),
     "correction.services": N_("Services"), "retest": N_("Order of the retests"), "lesson": N_("Lesson"),
     "notes": N_("Notes"), "links": N_("Other cases"), "sign_off": N_("Signature"), "map": N_("Map"),

@@ -116,7 +116,7 @@ class CasePage(FormPage):
     def _cause(self) -> None:
         self.add(SectionHead(self._theme, _("Cause"), _("what was found, not what was fitted")))
         self._text("cause.text", _("Where did the fault lie?"), _("such as: pump impeller slips on its shaft when hot"))
-        separated = (("yes", _("no, the cause is separated")), ("no", _("yes, not separated")))
+        separated = (("yes", _("yes")), ("no", _("no")))
         grid = [
             self._line("cause.section"),
             self._line("cause.part", words=()),

@@ -1,9 +1,11 @@
 """The case as a form: what is finished is recorded a moment later, what is half written is a draft meanwhile."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtCore import QPoint
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QMenu, QStackedWidget, QWidget
 
 from kbapp.app.suggestions import Suggestion, accept
 from kbapp.desktop.case_form.case_page import CasePage
@@ -33,6 +35,10 @@ if TYPE_CHECKING:
     from kbapp.app.session import Session
     from kbapp.app.vehicle_names import VehicleNames
     from kbapp.app.working import CaseWork
+
+
+ROOM: Final = 82
+"""From how many times the size of the type the head has room for all its buttons."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,9 +93,32 @@ class CaseScreen(Screen):
         self.look_button.clicked.connect(self._look)
         self.board_button = Button(theme, _("Split Board"), "plain", "split")
         self.board_button.clicked.connect(lambda: self.context.go("split", self.desk.case_id))
-        self.board_button.setVisible(has_screen("split"))
-        for button in (self.private_button, self.look_button, self.board_button):
+        self.more_button = Button(theme, _("More"), "plain", "menu")
+        self.more_button.clicked.connect(self._open_menu)
+        for button in (self.private_button, self.look_button, self.board_button, self.more_button):
             self.head.add(button)
+        self.menu = QMenu(self)
+        self.menu.setAccessibleName(_("More"))
+        kept = (self.private_button, self.look_button, *((self.board_button,) if has_screen("split") else ()))
+        for button in kept:
+            self.menu.addAction(button.text(), button.click)
+        theme.changed.connect(self._fit_head)
+
+    def _open_menu(self) -> None:
+        self.menu.popup(self.more_button.mapToGlobal(QPoint(0, self.more_button.height())))
+
+    def _fit_head(self) -> None:
+        """Keeps room for the title: where there is little, the buttons stand in a menu."""
+        wide = self.width() >= ROOM * self.context.theme.look.metrics.body
+        for button in (self.private_button, self.look_button):
+            button.setVisible(wide)
+        self.board_button.setVisible(wide and has_screen("split"))
+        self.more_button.setVisible(not wide)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Chooses between buttons and a menu."""
+        super().resizeEvent(event)
+        self._fit_head()
 
     def _connect(self) -> None:
         desk, page = self.desk, self.page
@@ -126,8 +155,11 @@ class CaseScreen(Screen):
         """Takes a case in hand, by id or number; nothing leaves it as it is."""
         if not isinstance(value, str) or not value:
             return
+        now = self.desk.now
+        if now is not None and value in (now.case.id, now.case.number):
+            return
         self._opened_case = value
-        if self.context.book.state == "open" and value != self.desk.case_id:
+        if self.context.book.state == "open":
             self._open()
 
     def _book_opened(self) -> None:
@@ -171,7 +203,8 @@ class CaseScreen(Screen):
         def work(session: "Session") -> Beside:
             tied = session.rows([link.case for link in case.links])
             names = {row.id: f"{row.number}  {' '.join(row.concern.split())}"[:160] for row in tied}
-            return Beside(case.id, session.suggestions(case), names)
+            found = () if case.state == "proved" else session.suggestions(case)  # what is signed is not reworked
+            return Beside(case.id, found, names)
 
         self._beside.ask(
             self.context.book.bound(lambda session, _control: work(session)), self._show_beside, self._failed

@@ -22,6 +22,8 @@ class Labelled(QWidget):
         column = QVBoxLayout(self)
         # the focus ring of a plain field needs room on all sides; a field made of several brings its own
         edge = 0 if field.layout() is not None else RING
+        for words in (self._label, self._below):
+            words.setContentsMargins(RING - edge, 0, 0, 0)
         column.setContentsMargins(edge, 0, edge, edge)
         column.setSpacing(2)
         column.addWidget(self._label)

@@ -21,7 +21,7 @@ class WindowMenu(QMenu):
         self._group(_("Size"), "size", actions, ("desk", "bay", "across"))
         self._group(_("Theme"), "theme", actions, ("light", "dark", "system"))
         for names in (
-            ("settings", "open-book"), ("undo", "redo"), ("wider", "tighter", "new-window", "close-window"),
+            ("settings", "open-book", "import"), ("undo", "redo"), ("wider", "tighter", "new-window", "close-window"),
             ("help", "search-help", "keys", "about"),
         ):  # fmt: skip
             self.addSeparator()

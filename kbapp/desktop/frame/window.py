@@ -105,6 +105,9 @@ class MainWindow(QWidget):
         about = QAction(_("About Provebook"), self)
         about.triggered.connect(lambda _on=False: self.go("about"))
         made["about"] = about
+        bring = QAction(_("Bring old records in"), self)
+        bring.triggered.connect(lambda _on=False: self.go("import"))
+        made["import"] = bring
         for size, name in SIZE_NAMES.items():
             made[f"size-{size}"] = action(f"size-{size}", self, partial(self._program.resize, size), _(name))
         for choice, name in THEME_NAMES.items():

@@ -145,9 +145,11 @@ class JotScreen(Screen):
     def _say_where(self, number: str) -> None:
         show = Button(self.context.theme, _("Show it in Look First"), "plain", "look")
         show.clicked.connect(lambda: self.context.go("look", number))
+        fill = Button(self.context.theme, _("Fill in the rest"), "plain", "note")
+        fill.clicked.connect(lambda: self.context.go("case", number))
         fact = _("Recorded as {number}").format(number=number)
         hint = _("Look First finds it now, by its number or any word you wrote. Details can follow at any time.")
-        self.notes.put(Note(self.context.theme, "tick", "good", fact, hint, [show]))
+        self.notes.put(Note(self.context.theme, "tick", "good", fact, hint, [show, fill]))
 
     # -- drafts of before
 

@@ -100,6 +100,7 @@ class LookFirst(Screen):
         self.results.list.opened.connect(lambda _row: self._open_reading())
         self.reading.back_wanted.connect(self._back_to_results)
         self.reading.compare_wanted.connect(self._compare)
+        self.reading.edit_wanted.connect(lambda case_id: self.context.go("case", case_id))
         self.reading.open_wanted.connect(lambda case_id: self.context.go("split", case_id))
         self.guide.asked.connect(lambda text: self.question.put(text, Conditions()))
         book.opened.connect(self._start)

@@ -32,7 +32,7 @@ class PrivatePage(FormPage):
         self.fields = PrivateFields(theme, self, whole=True)
         self.add(self.place)
         remark = _("stays in this book: never in the case, the search or a pack")
-        self.section(_("Private record"), self.fields.fields, remark, most=2)
+        self.section(_("Private record"), self.fields.fields, remark, most=3)
         self.keep_button = Button(theme, _("Keep"), "primary", "tick")
         self.erase_button = Button(theme, _("Erase for good"), "danger", "x")
         self.back_button = Button(theme, _("Back to the case"), "quiet", "left")

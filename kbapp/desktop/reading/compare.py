@@ -44,6 +44,7 @@ class Compare(Screen):
         self.split.setChildrenCollapsible(False)
         for pane in (self.left, self.right):
             pane.compare_button.hide()
+            pane.edit_wanted.connect(lambda case_id: context.go("case", case_id))
             self.split.addWidget(pane)
         self.split.setSizes([500, 500])
         self.body.addWidget(self.split, 1)

@@ -33,6 +33,9 @@ class ReadingPane(QWidget):
     open_wanted = Signal(str)
     """The case of this id is to be opened on the board."""
 
+    edit_wanted = Signal(str)
+    """The case of this id is to be opened as a form."""
+
     def __init__(self, theme: Theme) -> None:
         super().__init__()
         self._theme = theme
@@ -62,13 +65,20 @@ class ReadingPane(QWidget):
         self.open_button.clicked.connect(self._open)
         self.back_button = Button(theme, _("Back to the list"), "plain", "left")
         self.back_button.clicked.connect(self.back_wanted)
-        self.copy_button = Button(theme, _("Copy the case"), "plain", "copy")
+        self.edit_button = Button(theme, _("Edit"), "plain", "note")
+        self.edit_button.setAccessibleName(_("Edit the case"))
+        self.edit_button.setToolTip(_("Edit the case"))
+        self.edit_button.clicked.connect(self._edit)
+        self.copy_button = Button(theme, _("Copy"), "plain", "copy")
+        self.copy_button.setAccessibleName(_("Copy the case"))
+        self.copy_button.setToolTip(_("Copy the case"))
         self.copy_button.clicked.connect(self.copy)
         self.compare_button = Button(theme, _("Compare"), "plain", "compare")
         self.compare_button.clicked.connect(self.compare)
         foot = Foot(theme)
         foot.row.addWidget(self.back_button)
         foot.row.addWidget(self.open_button)
+        foot.row.addWidget(self.edit_button)
         foot.row.addWidget(self.copy_button)
         foot.row.addWidget(self.compare_button)
         foot.row.addStretch()
@@ -86,11 +96,16 @@ class ReadingPane(QWidget):
         """The case that is shown."""
         return self._view
 
+    def _edit(self) -> None:
+        if self._view is not None:
+            self.edit_wanted.emit(self._view.case.id)
+
     def clear(self) -> None:
         """Shows nothing."""
         self._view = None
         self.page.paper.hide()
         self.open_button.setEnabled(False)
+        self.edit_button.setEnabled(False)
         self.copy_button.setEnabled(False)
         self.compare_button.setEnabled(False)
 
@@ -102,6 +117,7 @@ class ReadingPane(QWidget):
         case = view.case
         self.page.paper.show()
         self.open_button.setEnabled(True)
+        self.edit_button.setEnabled(True)
         self.copy_button.setEnabled(True)
         self.compare_button.setEnabled(True)
         self.case_head.show_case(view, hit.passages)
