@@ -16,6 +16,8 @@ from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 
 from kbapp.app.settings import Settings, write_settings
+from kbapp.desktop.bench.screen import BenchScreen
+from kbapp.desktop.crate.screen import CrateScreen
 from kbapp.desktop.frame.window import MainWindow
 from kbapp.desktop.jot.lines import JotText
 from kbapp.desktop.jot.screen import JotScreen
@@ -26,6 +28,7 @@ from kbapp.desktop.main import application
 from kbapp.desktop.program import Program
 from kbapp.desktop.theme.theme import ThemeChoice
 from kbapp.desktop.theme.tokens import SizeName
+from tests.packs.world import PRIVATE, WEIR_LANE, Side, case
 
 ASKED = "gets hot sitting in traffic, ok on the motorway"
 KNOWN = Conditions((
@@ -130,7 +133,56 @@ def _take_ledger(studio: Studio) -> None:
     page.leave()
 
 
+def _take_crate(studio: Studio, home: Path) -> None:
+    shop = Side(home / "weir", WEIR_LANE, "IK")
+    shop.add(
+        case(number="2026-0147", notes="Ask Mrs Harrow, 01632 960112, before the belt cover goes back on."),
+        case(number="2026-0152", notes="Heard from the previous shop on 12 June."),
+        private=PRIVATE,
+    )
+    shop.book.close()
+    opened: list[bool] = []
+    studio.program.book.switch(str(home / "weir"), lambda: opened.append(True), lambda error: opened.append(False))
+    studio.until(lambda: opened == [True])
+    studio.set("light", "desk", 1280, 800)
+    studio.window.go("crate")
+    page = studio.window.screen_of("crate")
+    assert isinstance(page, CrateScreen)
+    studio.rest()
+    page.make.look_through()
+    studio.rest()
+    rows = page.make.review.list
+    name = next(n for n, row in enumerate(rows.lines.rows) if row.cut and "Harrow" in row.cut.text)
+    rows.setFocus()
+    rows.pick(name)
+    rows.scrollTo(rows.lines.index(name, 0), rows.ScrollHint.PositionAtCenter)
+    studio.take("case-crate")
+
+
+def _take_frame(studio: Studio) -> None:
+    studio.set("light", "desk", 1280, 800)
+    studio.window.go("bench")
+    bench = studio.window.screen_of("bench")
+    assert isinstance(bench, BenchScreen)
+    studio.rest()
+    bench.list.setFocus()
+    bench.list.pick(next(row for row, line in enumerate(bench.list.lines.rows) if line.state))
+    studio.take("bench")
+    studio.set("dark", "across", 1280, 800)
+    studio.take("bench-across")
+    studio.set("light", "desk", 1280, 800)
+    for name in ("settings", "welcome"):
+        studio.window.go(name)
+        studio.take(name)
+    studio.window.go("look", ASKED)
+    studio.rest()
+    ids = tuple(row.hit.id for row in studio.look().results.model.rows[:2])
+    studio.window.go("compare", ids)
+    studio.take("compare")
+
+
 def _take_all(studio: Studio) -> None:
+    _take_frame(studio)
     studio.set("light", "desk", 1280, 800)
     studio.look()
     studio.take("look-first")
@@ -162,6 +214,7 @@ def main(folder: Path) -> int:
         studio = Studio(Path(home), folder)
         try:
             _take_all(studio)
+            _take_crate(studio, Path(home))
         finally:
             studio.close()
     return 0

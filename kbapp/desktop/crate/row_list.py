@@ -4,7 +4,7 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QFont, QKeyEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QListView, QStyleOptionViewItem, QWidget
 
-from kbapp.desktop.crate.rows import Cut, Row
+from kbapp.desktop.crate.rows import Cut, Row, torn_line
 from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.paint.stamp import draw_stamp
 from kbapp.desktop.paint.wrapped import wrap
@@ -114,7 +114,7 @@ class RowDelegate(LineDelegate[Row]):
         arrow = 0.0 if cut.kept else side + 12 + ink.width(cut.put, put)
         middle = min(ink.width(cut.text, struck) + 2, max(60.0, room - arrow))
         around = max(0.0, room - middle - arrow - 12)
-        before, after = _one_line(cut.before), _one_line(cut.after)
+        before, after = torn_line(cut.before), torn_line(cut.after)
         after_wants = ink.width(after, plain)
         before_room = min(ink.width(before, plain) + 1, max(around / 2, around - after_wants))
         measure = look.measure(plain)
@@ -140,12 +140,6 @@ class RowDelegate(LineDelegate[Row]):
             for number, words in enumerate(lines):
                 ink.text(start + place * half, rect.top() + pitch * (number + 1), words, look.font("body", bold),
                          "ink" if bold == 600 else "ink2", height=pitch * 0.95, room=half - pad)  # fmt: skip
-
-
-def _one_line(text: str) -> str:
-    """Returns a piece of running text on one line, with a space where it is torn off at one."""
-    line = " ".join(text.split())
-    return (" " if text[:1].isspace() else "") + line + (" " if text[-1:].isspace() else "")
 
 
 class RowList(Lines):
@@ -207,7 +201,9 @@ class RowList(Lines):
     def _leave_rest(self) -> None:
         # lines are whole pitches: what is left over below the last whole one stays page
         if self.model() is not None:
-            scrolls = self.bottom() > self.height()
+            delegate = self.itemDelegate()
+            heights = (delegate.height(row) for row in self.lines.rows) if isinstance(delegate, RowDelegate) else ()
+            scrolls = sum(heights) > self.height()
             self.setViewportMargins(0, 0, 0, self.height() % self.look.metrics.row if scrolls else 0)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -83,6 +83,12 @@ def _line(text: str) -> str:
     return " ".join(text.split())
 
 
+def torn_line(text: str) -> str:
+    """Returns a piece of running text on one line, with a space where it is torn off at one."""
+    line = " ".join(text.split())
+    return (" " if text[:1].isspace() else "") + line + (" " if text[-1:].isspace() else "")
+
+
 def _removal_mark(removal: "Removal", *, kept: bool) -> Stamp:
     if removal.forced:
         return Stamp(_("Always goes"), "ink2", "dashed", "x")
@@ -95,10 +101,10 @@ def _removal_row(removal: "Removal", number: str, *, kept: bool) -> Row:
     kind = pack_term("removal", removal.kind)
     put = _line(removal.put) or _("nothing")
     template = (
-        _("{kind}: {before} «{text}» stays {after}") if kept else _("{kind}: {before} «{text}» becomes «{put}» {after}")
+        _("{kind}, kept: {before}«{text}»{after}") if kept else _("{kind}: {before}«{text}»{after}, becomes «{put}»")
     )
     spoken = template.format(
-        kind=kind, before=_line(removal.before), text=_line(removal.text), put=put, after=_line(removal.after)
+        kind=kind, before=torn_line(removal.before), text=_line(removal.text), put=put, after=torn_line(removal.after)
     )
     where = place_words(removal.path)
     return Row(

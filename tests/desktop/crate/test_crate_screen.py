@@ -193,8 +193,9 @@ def test_by_keyboard_alone(crate: Crate) -> None:
     assert make.review.kept == frozenset()
     assert make.write_button.isEnabled()
     crate.running.press(Qt.Key.Key_Return, Ctrl)
-    assert crate.screen.findChild(QFileDialog) is not None
-    crate.screen.findChild(QFileDialog).reject()
+    dialog = crate.screen.findChild(QFileDialog)
+    assert dialog is not None
+    dialog.reject()
 
 
 def test_a_damaged_pack_is_refused_in_one_sentence(crate: Crate, tmp_path: Path) -> None:
