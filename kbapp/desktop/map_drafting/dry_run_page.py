@@ -105,7 +105,6 @@ class DryRunPage(QWidget):
             theme, [Labelled(theme, _("Hidden cause"), self.cause), Labelled(theme, "", self.draw_button)], most=2
         )
         last = FlowBox()
-        last.put([self.back_button])
         for pane, widgets in (
             (left, (grid, SectionHead(theme, _("Next tests"), _("Enter answers as it would come out")), self.tests,
                     Inset(theme, self.outcomes))),
@@ -116,6 +115,7 @@ class DryRunPage(QWidget):
             column.setSpacing(0)
             for widget in widgets:
                 column.addWidget(widget, 1 if isinstance(widget, Lines) else 0)
+        last.put([self.back_button])
         self.split = QSplitter(Qt.Orientation.Horizontal)
         self.split.setHandleWidth(8)
         self.split.setChildrenCollapsible(False)
@@ -134,7 +134,7 @@ class DryRunPage(QWidget):
         names = MapNames(section_map)
         self.cause.clear()
         for cause in section_map.hypotheses():
-            self.cause.addItem(names.section(cause), cause)
+            self.cause.addItem(_("Cause: {section}").format(section=names.section(cause)), cause)
         self.cause.addItem(_("Hidden by the program"), "?")
         self.cause.put(section_map.sections[0].id)
         self._begin(section_map.sections[0].id, secret=False)
@@ -227,7 +227,7 @@ class DryRunPage(QWidget):
         likely.clicked.connect(self.answer_expected)
         for outcome in test.outcomes:
             button = Button(self._theme, outcome.name if len(outcome.name) < 44 else outcome.name[:42] + "…", "plain")
-            button.setToolTip(outcome.name)
+            button.setToolTip(_("Outcome: {name}").format(name=button.text()))
             button.setAccessibleName(_("Outcome: {name}").format(name=outcome.name))
             button.clicked.connect(lambda _on=False, t=test.id, o=outcome.id: self.answer(t, o))
             self.outcome_buttons.append(button)

@@ -49,6 +49,12 @@ class Editor(QWidget):
     def _lay_out(self) -> None:
         theme = self._theme
         steps = FlowBox()
+        left = QWidget()
+        column = QVBoxLayout(left)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.outline, 3)
+        column.addWidget(Inset(theme, steps))
         steps.put(
             [
                 self.section_button,
@@ -59,12 +65,6 @@ class Editor(QWidget):
                 self.remove_button,
             ]
         )
-        left = QWidget()
-        column = QVBoxLayout(left)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.outline, 3)
-        column.addWidget(Inset(theme, steps))
         column.addWidget(self.todo_head)
         column.addWidget(self.todo, 2)
         self._place = QVBoxLayout()

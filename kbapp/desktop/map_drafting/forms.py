@@ -152,8 +152,8 @@ class _Test:
         figures = Button(self._theme, _("Give each outcome its own figures"), "plain")
         figures.clicked.connect(lambda: self._then(lambda: draft.own_figures(self._piece.place)))
         box = FlowBox()
-        box.put([more] if own else [figures])
         self._page.add(Inset(self._theme, box))
+        box.put([more] if own else [figures])  # in the page already: on its own it would open a window
 
     def _then(self, step: Callable[[], object]) -> None:
         step()

@@ -73,8 +73,8 @@ class ShelfPage(QWidget):
         self.page.add(self.head)
         self.page.add(Inset(theme, self.facts))
         ways = FlowBox()
-        ways.put([self.open_button, self.try_button, self.off_button])
         self.page.add(Inset(theme, ways))
+        ways.put([self.open_button, self.try_button, self.off_button])
         copying = [Labelled(theme, _("Family of the copy"), self.family), Labelled(theme, "", self.copy_button)]
         self.page.section(_("Copy to another family"), copying, most=2)
         printing = [Labelled(theme, _("What to print"), self.test), Labelled(theme, "", self.print_button)]
@@ -150,5 +150,8 @@ class ShelfPage(QWidget):
         self.open_button.setVisible(own)
         self.off_button.setVisible(own)
         self.test.clear()
-        for key, name in (("", _("All tests")), *((test.id, test.name) for test in section_map.tests)):
+        for key, name in (
+            ("", _("All tests")),
+            *((test.id, _("Test: {name}").format(name=test.name)) for test in section_map.tests),
+        ):
             self.test.addItem(name, key)
