@@ -15,16 +15,19 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 
+from kbapp.app.drafting import Piece
 from kbapp.app.settings import Settings, write_settings
 from kbapp.desktop.bench.screen import BenchScreen
 from kbapp.desktop.crate.screen import CrateScreen
 from kbapp.desktop.frame.window import MainWindow
 from kbapp.desktop.jot.lines import JotText
 from kbapp.desktop.jot.screen import JotScreen
+from kbapp.desktop.kit.screen import KitScreen
 from kbapp.desktop.ledger.screen import LedgerScreen
 from kbapp.desktop.look_first.conditions import Condition, Conditions
 from kbapp.desktop.look_first.screen import LookFirst
 from kbapp.desktop.main import application
+from kbapp.desktop.map_drafting.screen import MapDrafting
 from kbapp.desktop.program import Program
 from kbapp.desktop.theme.theme import ThemeChoice
 from kbapp.desktop.theme.tokens import SizeName
@@ -204,7 +207,32 @@ def _take_all(studio: Studio) -> None:
     studio.set("dark", "across", 1280, 800)
     studio.jot()
     studio.take("jot-across")
+    studio.set("light", "desk", 1280, 800)
+    _take_kit_and_map(studio)
     _take_ledger(studio)
+
+
+def _take_kit_and_map(studio: Studio) -> None:
+    studio.window.go("kit")
+    studio.rest()
+    kit = studio.window.screen_of("kit")
+    assert isinstance(kit, KitScreen)
+    kit.seek.setText("scan tool")
+    kit.form.standing.chosen.emit("have")
+    studio.rest()
+    kit.form.due.done.emit("2027-03-31")
+    studio.rest()
+    studio.take("kit")
+    studio.window.go("map")
+    studio.rest()
+    page = studio.window.screen_of("map")
+    assert isinstance(page, MapDrafting)
+    page.shelf.list.show_rows(page.shelf.list.lines.rows, "engine-overheating")
+    page.shelf.family.setText("Drovane")
+    page.shelf.copy_button.click()
+    page.editor.open_piece(Piece("test", 0))
+    page.editor.add("test")
+    studio.take("map-drafting")
 
 
 def main(folder: Path) -> int:

@@ -112,6 +112,7 @@ class ChipsField(QWidget):
     def _offer(self, word: str) -> Button:
         button = Button(self._theme, word, "quiet", "plus")
         button.setAccessibleName(_("Take over: {word}").format(word=word))
+        button.setToolTip(button.accessibleName())
         button.clicked.connect(lambda: self._add(word))
         return button
 

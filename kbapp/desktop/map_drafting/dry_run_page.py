@@ -82,7 +82,8 @@ class DryRunPage(QWidget):
         self._left: tuple[str, ...] | None = None
         self.cause = PickOne(theme, _("Hidden cause"), ())
         self.cause.done.connect(self.hide_cause)
-        self.draw_button = Button(theme, _("Let the program hide one"), "plain")
+        self.draw_button = Button(theme, _("Hide any"), "plain")
+        self.draw_button.setAccessibleName(_("Let the program hide one"))
         self.draw_button.clicked.connect(self.draw_cause)
         self.tests = TitleList(theme, _("Tests, the best next one first"))
         self.tests.picked.connect(lambda _row: self._show_outcomes())

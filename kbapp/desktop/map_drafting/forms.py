@@ -191,7 +191,7 @@ class _Test:
                 fields.figure((*at, "repeats"), _("Repeats")),
                 fields.words((*at, "readings", "places"), _("Places to read"), _("such as left front"), ()),
                 fields.line((*at, "readings", "unit"), _("Unit")),
-                fields.tick((*at, "destructive"), _("Something does not go back as it was")),
+                fields.tick((*at, "destructive"), _("Not reversible")),
             ],
             most=2,
         )
