@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QPainter, QPainterPath, QPaintEvent, QPen
-from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QPainter, QPainterPath, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QAbstractButton, QMenu, QSizePolicy, QVBoxLayout, QWidget
 
 from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.screens import ScreenEntry
+from kbapp.desktop.theme.icons import icon
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.theme.tokens import Role
 from kbapp.desktop.widgets.labels import ElideLabel
@@ -77,8 +78,15 @@ class Tab(QAbstractButton, Themed):
                      room=width - left - 4)  # fmt: skip
 
 
+_AIR = 14
+_GAP = 2
+
+
 class ThumbIndex(QWidget, Themed):
-    """All tabs. ``chosen`` is sent with a screen's key, ``menu_wanted`` when the menu is to open."""
+    """All tabs. ``chosen`` is sent with a screen's key, ``menu_wanted`` when the menu is to open.
+
+    Tabs that have no room are behind a tab of their own; the one that is open always stands in the index.
+    """
 
     chosen = Signal(str)
     menu_wanted = Signal()
@@ -86,16 +94,24 @@ class ThumbIndex(QWidget, Themed):
     def __init__(self, theme: Theme, entries: Sequence[ScreenEntry]) -> None:
         super().__init__()
         self._compact = False
+        self._open = ""
         self._tabs: dict[str, Tab] = {}
+        self._icons = {entry.key: entry.icon for entry in entries}
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 8, 0, 6)
-        column.setSpacing(2)
+        column.setContentsMargins(0, 8, 0, _AIR - 8)
+        column.setSpacing(_GAP)
         for entry in entries:
             tab = Tab(theme, entry.icon, _(entry.name), _(entry.short))
             tab.setCheckable(True)
             tab.clicked.connect(lambda _checked=False, key=entry.key: self.chosen.emit(key))
             self._tabs[entry.key] = tab
             column.addWidget(tab)
+        self.more_tab = Tab(theme, "down", _("More screens"), _("More"))
+        self.more_tab.clicked.connect(self.open_more)
+        self.more_tab.hide()
+        self.more = QMenu(self)
+        self.more.setAccessibleName(_("More screens"))
+        column.addWidget(self.more_tab)
         column.addStretch()
         self.menu_tab = Tab(theme, "menu", _("Menu"), _("Menu"))
         self.menu_tab.clicked.connect(self.menu_wanted)
@@ -118,22 +134,53 @@ class ThumbIndex(QWidget, Themed):
 
     def show_open(self, key: str) -> None:
         """Marks the tab of the screen that is shown."""
+        self._open = key
         for name, tab in self._tabs.items():
             tab.setChecked(name == key)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Shows the tabs that have room."""
+        step = self.menu_tab.height() + _GAP
+        feet = self._feet.sizeHint().height() + _GAP if self._feet.isVisibleTo(self) else 0
+        room = (self.height() - _AIR - feet) // step - 1  # the menu has its place in any case
+        names = list(self._tabs)
+        shown = names if room >= len(names) else names[: max(1, room - 1)]
+        if self._open in self._tabs and self._open not in shown:
+            shown = [*shown[:-1], self._open]
+        for name, tab in self._tabs.items():
+            tab.setVisible(name in shown)
+        self.more_tab.setVisible(len(shown) < len(names))
+
+    def open_more(self) -> None:
+        """Opens the screens that have no tab in sight."""
+        self.more.clear()
+        for name, tab in self._tabs.items():
+            if tab.isHidden():
+                entry = self.more.addAction(icon(self.look, self._icons[name]), tab.text())
+                entry.triggered.connect(lambda _on=False, key=name: self.chosen.emit(key))
+        self.more.popup(self.more_tab.mapToGlobal(QPoint(self.more_tab.width(), 0)))
 
     def say_book(self, name: str, facts: str) -> None:
         """Shows which book is open and what it holds."""
         self._book.set_text(name)
         self._facts.set_text(facts)
         self._feet.setVisible(bool(name) and not self._compact)
+        self._fit()
 
     def set_compact(self, *, compact: bool) -> None:
         """Changes between names and short words under the icons."""
         self._compact = compact
-        for tab in (*self._tabs.values(), self.menu_tab):
+        for tab in (*self._tabs.values(), self.more_tab, self.menu_tab):
             tab.set_compact(compact=compact)
         self._feet.setVisible(bool(self._book.text()) and not compact)
         self.relook()
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Shows as many tabs as have room."""
+        super().resizeEvent(event)
+        self._fit()
 
     def relook(self) -> None:
         """Takes over the width."""

@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QTableWidget
 
+from kbapp.app.session import Session
 from kbapp.app.settings import read_settings
 from kbapp.desktop.frame.window_memory import WindowMemory
 from kbapp.desktop.keys import KEYS
@@ -33,6 +34,9 @@ def running(start: Start, practice: Path) -> Running:
 @pytest.fixture
 def own_book(tmp_path: Path) -> str:
     create_book(str(tmp_path / "book"), SHOP).close()
+    session = Session.open(str(tmp_path / "book"), follow=False)
+    session.prepare_index()
+    session.close()
     return str(tmp_path / "book")
 
 
@@ -55,14 +59,15 @@ def test_leaving_while_the_book_is_still_being_opened_leaves_nothing_open(start:
 
 
 def test_keys_lead_from_screen_to_screen(running: Running) -> None:
-    for place, entry in enumerate(all_screens()):
-        running.press(Qt.Key(Qt.Key.Key_1 + place), Ctrl)
+    reached = all_screens()[:10]
+    for place, entry in enumerate(reached, 1):
+        running.press(Qt.Key(Qt.Key.Key_0 + place % 10), Ctrl)
         assert running.window.current == entry.key
         assert running.window.index.tab(entry.key).isChecked()
     running.press(Qt.Key.Key_F1, Shift)
     assert running.window.current == "keys"
     running.press(Qt.Key.Key_Escape)
-    assert running.window.current == all_screens()[-1].key
+    assert running.window.current == reached[-1].key
 
 
 def test_tabs_of_the_index_are_buttons(running: Running) -> None:
@@ -113,9 +118,10 @@ def test_every_key_is_told_on_the_keys_page(running: Running) -> None:
     table = running.window.screen_of("keys").findChild(QTableWidget)
     assert table is not None
     texts = [table.item(row, 1).text() for row in range(table.rowCount())]  # type: ignore[union-attr]
-    assert texts[: len(all_screens())] == [f"Go to {entry.name}" for entry in all_screens()]
-    assert texts[len(all_screens()) :] == [key.text for key in KEYS]
-    pages = (running.window, *(running.window.screen_of(entry.key) for entry in all_screens()))
+    reached = all_screens()[:10]
+    assert texts[: len(reached)] == [f"Go to {entry.name}" for entry in reached]
+    assert texts[len(reached) :] == [key.text for key in KEYS]
+    pages = (running.window, *map(running.window.screen_of, running.window._entries))
     made = {action.text() for page in pages for action in page.actions()}
     told = {key.text for key in KEYS if key.action and not key.id.startswith("size-")}
     assert told <= made
