@@ -5,10 +5,13 @@ from pathlib import Path
 from statistics import median
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from kbapp.app.ledger import LedgerDesk
 from kbapp.errors import Cancelled
 from kbapp.ledger.columns import same_name
+from kbapp.ledger.figures import add_up
 from kbapp.ledger.question import LedgerQuestion
 from kbapp.ledger.report import Ledger
 from tests.bench.generate import generated_cases
@@ -88,6 +91,25 @@ def test_minutes_and_money_to_isolation(both: Both) -> None:
 def test_what_is_lacking(both: Both) -> None:
     found, recount = both
     assert {line.lack: len(line.cases) for line in found.lacks} == recount.lacking()
+
+
+@given(st.integers(0, 10_000), st.sampled_from(["", "own", "reported"]), st.sampled_from(["none", "accepted", "all"]))
+@settings(max_examples=12, deadline=None)
+def test_what_holds_of_any_book(seed: int, source: str, outside: str) -> None:
+    cases = list(made_cases(40, seed))
+    found = ledger_of(*cases, source=source, outside=outside)
+    assert found.counted + sum(found.left_out.values()) == found.asked == 40
+    assert found.vehicles <= found.counted
+    for line in found.parts:
+        assert line.cured.successes + line.unchanged + line.unproved == line.fitted <= found.vehicles
+        spent = {amount.currency: amount.value for amount in line.spent}
+        assert all(amount.value <= spent[amount.currency] for amount in line.in_vain)
+    total = add_up((a.currency, a.value) for line in found.months for a in line.in_vain)
+    assert {a.currency: a.value for a in total} == pytest.approx({a.currency: a.value for a in found.in_vain})
+    assert found.effort.never + found.effort.unwritten + (found.effort.minutes.n if found.effort.minutes else 0) == (
+        found.vehicles
+    )
+    assert all(share.of <= found.vehicles for share in found.swaps_first.values())
 
 
 def test_an_empty_book_says_nothing_and_breaks_nothing(tmp_path: Path) -> None:

@@ -39,7 +39,7 @@ def place(tmp_path: Path) -> str:
     return worked_book(tmp_path / "worked")
 
 
-def test_each_question_has_its_table_and_charts_stand_on_it(start: Start, place: str) -> None:
+def test_each_question_has_its_table_and_charts_stand_on_it_in_the_themes_colours(start: Start, place: str) -> None:
     running = start(place)
     page = screen_of(running)
     charts = set()
@@ -54,10 +54,7 @@ def test_each_question_has_its_table_and_charts_stand_on_it(start: Start, place:
             assert page.page.chart_view.plot.accessibleName()
     assert charts == {"months", "vain", "comebacks", "calibration"}
 
-
-def test_chart_colours_follow_the_theme(start: Start, place: str) -> None:
-    running = start(place)
-    page = screen_of(running)
+    ask(running, page, "months")
     for theme in ("light", "dark"):
         running.program.choose_theme(theme)
         running.rest()
@@ -67,7 +64,7 @@ def test_chart_colours_follow_the_theme(start: Start, place: str) -> None:
         assert ground == running.program.theme.look.colour("page")
 
 
-def test_figures_are_written_as_csv_and_pdf(start: Start, place: str, tmp_path: Path) -> None:
+def test_figures_are_written_as_csv_and_pdf_and_copied(start: Start, place: str, tmp_path: Path) -> None:
     running = start(place)
     page = screen_of(running)
     ask(running, page, "vain")
@@ -84,17 +81,13 @@ def test_figures_are_written_as_csv_and_pdf(start: Start, place: str, tmp_path: 
     page.page.save_pdf(tmp_path / "maps.pdf")
     assert plain != (tmp_path / "maps.pdf").stat().st_size
 
-
-def test_selected_rows_are_copied_with_their_heads(start: Start, place: str) -> None:
-    running = start(place)
-    page = screen_of(running)
     ask(running, page, "vain")
     page.page.table.selectRow(1)
     QTest.keyClick(page.page.table, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
     assert QGuiApplication.clipboard().text() == "Month\tIn vain\nMay 2025\t50 CHF"
 
 
-def test_narrowing_and_widening(start: Start, place: str) -> None:
+def test_narrowing_widening_and_what_is_kept(start: Start, place: str) -> None:
     running = start(place)
     page = screen_of(running)
     assert page.answer is not None
@@ -115,10 +108,6 @@ def test_narrowing_and_widening(start: Start, place: str) -> None:
     assert page.answer.found.asked == every
     assert not page.chips
 
-
-def test_which_cases_of_others_count_and_learned_figures_are_kept(start: Start, place: str) -> None:
-    running = start(place)
-    page = screen_of(running)
     page.filters.outside.buttons["none"].click()
     page.filters.switch.buttons["on"].click()
     running.rest()
@@ -220,10 +209,6 @@ def test_a_lesson_can_be_given_up_and_left(start: Start, practice: Path) -> None
     assert page.leave()
     assert page.right.currentWidget() is page.taught
 
-
-def test_a_comeback_opens_the_case(start: Start, place: str) -> None:
-    running = start(place)
-    page = screen_of(running)
     ask(running, page, "comebacks")
     page.page.table.selectRow(0)
     QTest.keyClick(page.page.table, Qt.Key.Key_Return)
@@ -254,8 +239,11 @@ def test_the_charts_library_is_loaded_only_with_a_chart() -> None:
     assert said.strip() == "False"
 
 
-@pytest.mark.parametrize("room", [(1280, 800), (1024, 700)], ids=["1280", "1024"])
-@pytest.mark.parametrize("size", ["desk", "bay", "across"])
+@pytest.mark.parametrize(
+    ("size", "room"),
+    [("desk", (1280, 800)), ("desk", (1024, 700)), ("bay", (1024, 700)), ("across", (1024, 700))],
+    ids=["desk-1280", "desk-1024", "bay-1024", "across-1024"],
+)
 def test_names_targets_and_translations(
     start: Start, place: str, monkeypatch: pytest.MonkeyPatch, size: SizeName, room: tuple[int, int]
 ) -> None:
