@@ -12,6 +12,9 @@ from kbapp.records.units import units
 
 _NUMBER_BEGINS: Final = re.compile(r"(?<![\w.,])[-+−]?[.\d]")
 
+# a number with words no table of units knows: "7 dropouts per swing"
+_OWN_UNIT: Final = re.compile(r"(?P<value>[-+−]?[\d.,]+) (?P<unit>[^\W\d_][^\d]{0,40})")
+
 
 def readings_from_text(text: str) -> tuple[Reading, ...]:
     """Returns the readings in lines such as ``inlet: 104; 105 °C``; values are parted by semicolons.
@@ -28,8 +31,11 @@ def _line(line: str) -> Iterator[Reading]:
     found: list[Reading] = []
     for repeat, value in reversed(list(enumerate(values, 1))):
         quantity = parse_quantity(value)
-        unit = quantity.unit if quantity else unit
-        reading = typed_reading(value, where[:500], unit, min(repeat, 1000))
+        own = None if quantity else _OWN_UNIT.fullmatch(value)
+        if quantity or own:
+            unit = quantity.unit if quantity else own["unit"]  # type: ignore[index]
+        number = own["value"] if own else value
+        reading = typed_reading(number, where[:500], unit, min(repeat, 1000))
         if reading is not None:
             found.append(reading)
     yield from reversed(found)

@@ -121,7 +121,7 @@ def _vehicle(case: Case, known: KnownVehicles) -> Iterator[Suggestion]:
     for source, text in sources:
         for clause in _clauses(text):
             named, _rest = known.take(clause)
-            for field, name in named.items():
+            for field, name in sorted(named.items(), key=lambda item: item[0] == "family"):
                 if name.casefold() != str(getattr(have, field)).casefold() and (
                     source == "vehicle" or not getattr(have, field)
                 ):
@@ -272,10 +272,21 @@ def _with_vehicle(case: Case, suggestion: Suggestion) -> Case:
     elif suggestion.field == "odometer":
         value = odometer_in(suggestion.value)
     changes = {suggestion.field: value}
-    if suggestion.source == "vehicle" and suggestion.field != "family":
+    if suggestion.source == "vehicle" and suggestion.field == "family":
+        return _with_family(case, vehicle, suggestion.value)
+    if suggestion.source == "vehicle":
         rest = re.sub(rf"(?<!\w){re.escape(suggestion.value)}(?!\w)", " ", vehicle.family, flags=re.IGNORECASE)
         changes["family"] = " ".join(rest.split()).strip(" ,;")
     return case.model_copy(update={"vehicle": vehicle.model_copy(update=changes)})
+
+
+def _with_family(case: Case, vehicle: Vehicle, name: str) -> Case:
+    """Puts the family in place of the free words it stood in; words that say more are kept in the notes."""
+    rest = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", " ", vehicle.family, flags=re.IGNORECASE).split()
+    changes: dict[str, Any] = {"vehicle": vehicle.model_copy(update={"family": name})}
+    if rest:
+        changes["notes"] = "\n\n".join(filter(None, (case.notes, vehicle.family)))
+    return case.model_copy(update=changes)
 
 
 def _line(case: Case, suggestion: Suggestion, line_id: str, author: str) -> TimelineEntry:
