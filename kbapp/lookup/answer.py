@@ -1,6 +1,6 @@
 """Answers a question from one view: matches, ranks with named reasons, counts facets, quotes the passages."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from time import perf_counter
 from typing import Any
 
@@ -13,6 +13,7 @@ from kbapp.lookup.question import Answer, Hit, Passage, Question, Reason
 from kbapp.lookup.rank import rank
 from kbapp.lookup.result_book import ResultBook
 from kbapp.lookup.select import loosen, select
+from kbapp.lookup.synonyms import NO_TERMS, Table, table_of
 from kbapp.lookup.understand import Asked, understand
 from kbapp.lookup.vehicles import VehicleNames
 from kbapp.lookup.view import View
@@ -23,8 +24,13 @@ class Answerer:
 
     def __init__(self) -> None:
         self._results = ResultBook()
+        self._terms: Table = NO_TERMS
         self._spellings = Spellings()
         self._names: tuple[View, VehicleNames] | None = None
+
+    def use_terms(self, lines: Iterable[Sequence[str]]) -> None:
+        """Takes the shop's own terms: each line gives names of one thing."""
+        self._terms = table_of(lines)
 
     def answer(self, view: View, question: Question, stop: Callable[[], bool]) -> Answer:
         """Returns the answer of a view.
@@ -34,7 +40,7 @@ class Answerer:
             InputError: ``facet_unknown``.
         """
         started = perf_counter()
-        asked = understand(view, question, self._vehicle_names(view))
+        asked = understand(view, question, self._vehicle_names(view), self._terms)
         words = match_words(view, asked.concepts.all, stop)
         parts = self._parts(view, asked)
         _check(stop)
@@ -56,6 +62,7 @@ class Answerer:
             asked.concepts.did_you_mean,
             loosen=() if selected.full else loosen(view, asked, words),
             full=selected.full,
+            ambiguous=asked.ambiguous,
         )
 
     def _vehicle_names(self, view: View) -> VehicleNames:

@@ -12,7 +12,7 @@ from kbapp.lookup.lexicon import expansions, near_words
 from kbapp.lookup.marks import mark
 from kbapp.lookup.parse import Reading
 from kbapp.lookup.spotting import Spotted, spot_words
-from kbapp.lookup.synonyms import Meaning, OtherName, meanings, other_names
+from kbapp.lookup.synonyms import NO_TERMS, Meaning, OtherName, Table, meanings, other_names
 from kbapp.lookup.trade import FORMS
 from kbapp.lookup.vehicles import VehicleNames
 from kbapp.lookup.view import View
@@ -66,13 +66,13 @@ class Concepts:
 
 
 class _Resolver:
-    def __init__(self, view: View, reading: Reading, names: VehicleNames, *, typing: bool) -> None:
+    def __init__(self, view: View, reading: Reading, names: VehicleNames, own: Table, *, typing: bool) -> None:
         self.view = view
         self.reading = reading
         self.words = [token for token in reading.words if token.word.terms and not token.word.stop]
         self.typing = typing and reading.unfinished
         leads = [token.word.terms[0] for token in self.words]
-        self.others = other_names(leads[:200])
+        self.others = other_names(leads[:200], own)
         self.meant = meanings(leads[:200])
         self.spotted = spot_words(reading.text, reading.words)
         self.spots = _spots(reading.words, self.spotted)
@@ -209,9 +209,9 @@ def _concerns(meant: Sequence[Meaning], spotted: Sequence[Spotted]) -> dict[str,
     return found
 
 
-def resolve(view: View, reading: Reading, names: VehicleNames, *, typing: bool) -> Concepts:
-    """Returns a question's words as concepts of a view."""
-    return _Resolver(view, reading, names, typing=typing).resolve()
+def resolve(view: View, reading: Reading, names: VehicleNames, own: Table = NO_TERMS, *, typing: bool) -> Concepts:
+    """Returns a question's words as concepts of a view; ``own`` are the shop's terms."""
+    return _Resolver(view, reading, names, own, typing=typing).resolve()
 
 
 __all__ = ["LIGHT", "Concept", "Concepts", "OtherName", "Way", "resolve"]

@@ -1,6 +1,6 @@
 """The index of one book on one PC: opened, built, kept up with the book's changes, asked."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from threading import Lock
 from typing import Final
@@ -106,6 +106,10 @@ class CaseIndex:
             DamageError: ``index_damaged``: rebuild it.
         """
         return self._answerer.answer(self._view, question, stop)
+
+    def use_terms(self, lines: Iterable[Sequence[str]]) -> None:
+        """Takes the shop's own terms into questions: each line gives names of one thing; cases stay as they are."""
+        self._answerer.use_terms(lines)
 
     def apply(self, cases: Sequence[SourceCase]) -> None:
         """Takes changes of the book in, in their order; the cases are searchable when it returns.

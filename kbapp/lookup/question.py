@@ -116,7 +116,7 @@ class Answer:
     ``total`` counts all matches; ``by_text_only`` is true while the index is being rebuilt and the database answered;
     ``loosen`` names the narrowing or word whose removal would find something when nothing matched fully. ``full``
     counts the matches that meet the whole rule of ``kbapp.lookup.match``; the others meet part of it and are listed
-    because there are few.
+    because there are few. ``ambiguous`` are words of the question that mean several things in the trade (``esc``).
     """
 
     question: Question
@@ -128,3 +128,4 @@ class Answer:
     by_text_only: bool = False
     loosen: tuple[str, ...] = ()
     full: int = 0
+    ambiguous: tuple[str, ...] = ()

@@ -12,7 +12,7 @@ TEST_SAME: Final[tuple[tuple[str, ...], ...]] = (
     ("feed", "supply", "plus", "positive", "power side", "plus side", "live side", "b+", "power supply"),
     ("voltage drop", "volt drop", "drop", "loss", "drop test", "voltage loss", "volts lost"),
     ("isolate", "hold", "clamp", "plug", "block", "blank", "cap", "pinch", "shut", "seal off", "shut off", "plugged off", "clamped off", "held", "blanked off", "capped off", "stop up", "bung", "squeeze"),
-    ("disconnect", "unplug", "pull off", "take off", "disconnected", "unhook", "remove", "detach", "left out", "take out"),
+    ("disconnect", "unplug", "pull off", "take off", "disconnected", "unhook", "remove", "detach", "left out", "take out", "off"),
     ("swap", "change over", "exchange", "swap over", "cross over", "changed round", "move", "switch over", "rotate", "interchange", "substitute", "known good"),
     ("scope", "oscilloscope", "trace", "waveform", "signal picture"),
     ("smoke", "smoke test", "smoke machine", "leak test"),

@@ -1,6 +1,6 @@
 """Applies the trade's table to the words of a question: other names for the same thing, and what sayings can mean."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
@@ -10,6 +10,10 @@ from kbapp.lookup.words import NOT, tokens
 from kbapp.records.symptoms import symptoms
 
 Terms = tuple[str, ...]
+Table = Mapping[Terms, tuple[tuple[Terms, str], ...]]
+"""A name → its other names, as terms and as written."""
+
+NO_TERMS: Final[Table] = {}
 _LONGEST: Final = 5
 
 
@@ -39,12 +43,17 @@ def key_of(phrase: str) -> Terms:
 
 
 @lru_cache(maxsize=1)
-def _same() -> dict[Terms, tuple[tuple[Terms, str], ...]]:
+def _same() -> Table:
+    return table_of(SAME, spared=AMBIGUOUS)
+
+
+def table_of(lines: Iterable[Sequence[str]], *, spared: frozenset[str] = frozenset()) -> Table:
+    """Returns names of one thing, a line each, as a table; words in ``spared`` stand for nothing."""
     table: dict[Terms, dict[Terms, str]] = {}
-    for names in SAME:
-        keys = {key_of(name): name for name in names}
+    for names in lines:
+        keys = {key: name for name in names if (key := key_of(name))}
         for key in keys:
-            if key not in {(word,) for word in AMBIGUOUS}:
+            if key not in {(word,) for word in spared}:
                 table.setdefault(key, {}).update({other: name for other, name in keys.items() if other != key})
     return {key: tuple(others.items()) for key, others in table.items()}
 
@@ -75,12 +84,22 @@ def _spans(words: Sequence[str]) -> Iterator[tuple[int, int, Terms]]:
             yield start, end, tuple(words[start:end])
 
 
-def other_names(words: Sequence[str]) -> list[OtherName]:
-    """Returns the other names of every run of a question's words (their lead terms, stop words left out)."""
-    table = _same()
+def other_names(words: Sequence[str], own: Table = NO_TERMS) -> list[OtherName]:
+    """Returns the other names of every run of a question's words (their lead terms, stop words left out).
+
+    ``own`` are the shop's terms, beside those of the trade.
+    """
     return [
-        OtherName(start, end, terms, label) for start, end, key in _spans(words) for terms, label in table.get(key, ())
+        OtherName(start, end, terms, label)
+        for start, end, key in _spans(words)
+        for table in (_same(), own)
+        for terms, label in table.get(key, ())
     ]
+
+
+def ambiguous(words: Iterable[str], own: Table = NO_TERMS) -> tuple[str, ...]:
+    """Returns the words of a question that mean several things in the trade and that the shop's terms do not settle."""
+    return tuple(dict.fromkeys(word for word in words if word in AMBIGUOUS and (word,) not in own))
 
 
 def meanings(words: Sequence[str]) -> list[Meaning]:

@@ -18,7 +18,7 @@ _LONGEST: Final = 600
 _CLAUSE: Final = re.compile(r"[,;:!?\n]|\.(?!\d)|\b(?:and|but|then|although|though)\b", re.IGNORECASE)
 _BARE: Final = 2
 _AWAY: Final = re.compile(r"^(?:\w+ ){1,3}(?:off|out|removed|away)$", re.IGNORECASE)
-_NO_ACTION: Final = frozenset(("moving", "lost", "loses", "losing", "loss"))
+_NO_ACTION: Final = frozenset(("off", "moving", "lost", "loses", "losing", "loss"))
 """Forms of words of a test that a complaint uses in another sense."""
 _RENEWED: Final = frozenset(
     [

@@ -8,7 +8,7 @@ from kbapp.lookup.document import plain_code
 from kbapp.lookup.evidence import Result
 from kbapp.lookup.parse import Reading, read
 from kbapp.lookup.question import Question
-from kbapp.lookup.synonyms import named_concerns
+from kbapp.lookup.synonyms import NO_TERMS, Table, ambiguous, named_concerns
 from kbapp.lookup.told import told_parts, told_results
 from kbapp.lookup.vehicles import Known, VehicleNames
 from kbapp.lookup.view import View
@@ -34,6 +34,7 @@ class Asked:
     names: VehicleNames
     told_results: tuple[Result, ...] = ()
     told_parts: tuple[frozenset[str], ...] = ()
+    ambiguous: tuple[str, ...] = ()
 
     @property
     def only_narrowed(self) -> bool:
@@ -50,10 +51,10 @@ class Asked:
         return not self.concepts.all and self.vehicle.empty and not any(structured)
 
 
-def understand(view: View, question: Question, names: VehicleNames) -> Asked:
-    """Returns a question understood in the words of a view."""
+def understand(view: View, question: Question, names: VehicleNames, own: Table = NO_TERMS) -> Asked:
+    """Returns a question understood in the words of a view; ``own`` are the shop's terms."""
     reading = read(question.text)
-    concepts = resolve(view, reading, names, typing=question.typing)
+    concepts = resolve(view, reading, names, own, typing=question.typing)
     content = [token for token in reading.words if token.word.terms and not token.word.stop]
     named = named_concerns(reading.text[:_CONCERN_TEXT]) if content else []
     concerns = dict(concepts.concerns)
@@ -73,4 +74,5 @@ def understand(view: View, question: Question, names: VehicleNames) -> Asked:
         names,
         told_results(reading.text) if len(content) >= _FEWEST_TOLD else (),
         told_parts(reading.text),
+        ambiguous((token.word.terms[0] for token in content), own),
     )

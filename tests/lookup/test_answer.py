@@ -1,6 +1,7 @@
 """Whole answers over a small book: what matches, in which order, with which reasons, counts and offers."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -11,7 +12,7 @@ from kbapp.lookup.index import CaseIndex
 from kbapp.lookup.question import FACETS, Answer, Evidence, Hit, Narrowing, Question
 from kbapp.records.case import Case
 from kbapp.wording.reasons import REASONS, facet_label, reason_detail, reason_label
-from tests.lookup.books import asked, case, fitted, index_of, ran
+from tests.lookup.books import asked, case, fitted, index_of, numbers, ran
 
 LINDLE = {"make": "Kestrow", "family": "Lindle", "platform": "KM", "generation": "2", "engine": "K20D"}
 LINDLE_1 = LINDLE | {"generation": "1", "engine": "K15P"}
@@ -433,3 +434,15 @@ def test_details_are_worded(book: CaseIndex) -> None:
     details = {reason.name: reason_detail(reason) for reason in hit.reasons}
     assert details["vehicle"] == "same family: Marrick"
     assert details["words"] == "pedal"
+
+
+def test_an_ambiguous_term_is_told_until_the_shop_says_what_it_means(tmp_path: Path) -> None:
+    with index_of(tmp_path / "i", [case(1, "stability control lamp on"), case(2, "horn dead")]) as index:
+        assert index.ask(Question(text="ESC lamp")).ambiguous == ("esc",)
+        index.use_terms([("esc", "stability control"), ("tooter", "horn")])
+        answer = index.ask(Question(text="ESC lamp"))
+        assert answer.ambiguous == ()
+        assert numbers(answer)[:1] == [1]
+        assert asked(index, "tooter")[:1] == [2]
+        index.use_terms([])
+        assert asked(index, "tooter") == []

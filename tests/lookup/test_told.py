@@ -15,7 +15,7 @@ from tests.lookup.books import case, fitted, index_of, ran
     ("text", "words", "outcome"),
     [
         ("knock over bumps, links off and it is gone", "bar links", "it is gone"),
-        ("coil moved, misfire stayed", "coil", "misfire stayed"),
+        ("coil moved, misfire stayed", "swap", "misfire stayed"),
         (
             "pedal sinks, master cylinder plugged off it stays firm",
             "isolate",
