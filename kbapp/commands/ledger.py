@@ -18,7 +18,8 @@ from kbapp.wording.ledger_text import basis_words, bias_words, ledger_lines, lef
 from kbapp.wording.sheet import Sheet, csv_lines, csv_table, text_table
 
 TABLES = (
-    "parts", "months", "vain", "to_isolation", "tests", "comebacks", "guard", "lacking", "maps", "learned", "calibration"
+    "parts", "months", "vain", "to_isolation", "tests", "comebacks", "guard", "lacking", "maps", "learned",
+    "calibration",
 )  # fmt: skip
 _DAY = re.compile(r"(19|20)\d\d(-(0[1-9]|1[0-2])(-(0[1-9]|[12]\d|3[01]))?)?")
 
