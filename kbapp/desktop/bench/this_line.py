@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QResizeEvent, QWheelEvent
-from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QRectF, QSize, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kbapp.app.views import CaseView
+from kbapp.desktop.forms.full_lines import FullLines
 from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.paint.marks import draw_pattern, draw_state
 from kbapp.desktop.reading.case_head import CaseHead
@@ -20,7 +21,7 @@ from kbapp.desktop.widgets.buttons import Button
 from kbapp.desktop.widgets.foot import Foot
 from kbapp.desktop.widgets.heads import SectionHead
 from kbapp.desktop.widgets.labels import TextLabel
-from kbapp.desktop.widgets.lines import LineDelegate, Lines, LinesModel
+from kbapp.desktop.widgets.lines import LineDelegate
 from kbapp.i18n import _
 from kbapp.wording.board import remarks_of, short_percent
 from kbapp.wording.map_names import MapNames
@@ -81,38 +82,6 @@ class ShareDelegate(LineDelegate[ShareRow]):
                      row.state)  # fmt: skip
 
 
-class ShareList(Lines):
-    """The sections at their full height; the page around it scrolls."""
-
-    def __init__(self, theme: Theme) -> None:
-        self.lines = LinesModel[ShareRow](ShareRow.spoken)
-        super().__init__(theme, _("Still possible"), margin=False)
-        self.lines.setParent(self)
-        self.setModel(self.lines)
-        self.setItemDelegate(ShareDelegate(theme, self))
-        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-
-    def show_rows(self, rows: tuple[ShareRow, ...]) -> None:
-        """Shows other shares."""
-        if rows != self.lines.rows:
-            self.lines.replace(rows)
-        self._fit()
-
-    def relook(self) -> None:
-        """Takes over the height."""
-        super().relook()
-        if hasattr(self, "lines"):
-            self._fit()
-
-    def _fit(self) -> None:
-        self.setFixedHeight(max(1, self.lines.rowCount() * self.look.metrics.row))
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Leaves scrolling to the page."""
-        event.ignore()
-
-
 class PadLabel(TextLabel):
     """Words with the page's margins beside them."""
 
@@ -152,7 +121,7 @@ class ThisLine(QWidget):
         self.page = PageScroll(theme, _("The case that is picked"))
         self.case_head = CaseHead(theme)
         self.possible_head = SectionHead(theme, _("Still possible"))
-        self.possible = ShareList(theme)
+        self.possible = FullLines[ShareRow](theme, _("Still possible"), ShareRow.spoken, ShareDelegate)
         self.test_head = SectionHead(theme, _("Next test"))
         self.test_name = PadLabel(theme, "", weight=600, wrap=True)
         self.test_words = PadLabel(theme, "", "small", "ink2", wrap=True)
@@ -203,7 +172,6 @@ class ThisLine(QWidget):
             self.possible_head.set_text(_("Still possible"), section_map.title)
         self.possible.show_rows(rows)
         self.possible_head.setVisible(bool(rows))
-        self.possible.setVisible(bool(rows))
         self._show_test(step)
 
     def _show_test(self, step: "NextStep | None") -> None:

@@ -3,19 +3,22 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
 from kbapp.app.places import PRACTICE, places
 from kbapp.desktop.context import Context
+from kbapp.desktop.forms.full_lines import title_list
+from kbapp.desktop.reading.page_scroll import PageScroll
 from kbapp.desktop.screens import Screen
 from kbapp.desktop.tasks import Control
 from kbapp.desktop.widgets.buttons import Button
+from kbapp.desktop.widgets.flow_row import FlowRow
 from kbapp.desktop.widgets.form import EntryRow
 from kbapp.desktop.widgets.heads import SectionHead
-from kbapp.desktop.widgets.lines import Lines, LinesModel
 from kbapp.desktop.widgets.note import Note
 from kbapp.desktop.widgets.paper import Paper
-from kbapp.desktop.widgets.title_lines import TitleDelegate, TitleLine
+from kbapp.desktop.widgets.title_lines import TitleLine
 from kbapp.errors import KbError
 from kbapp.i18n import _
 from kbapp.wording import sentence
@@ -40,34 +43,32 @@ class BookPage(Screen):
         self.open_button = Button(theme, _("Open"), "primary")
         self.folder_button = Button(theme, _("Choose a folder"), "plain", "folder")
         self.start_button = Button(theme, _("Open this book at every start"), "quiet")
-        self._model = LinesModel[TitleLine](lambda row: f"{row.title}. {row.remark}", self)
-        self.list = Lines(theme, _("Books"), margin=False)
-        self.list.setModel(self._model)
-        self.list.setItemDelegate(TitleDelegate(theme, self.list))
+        self.list = title_list(theme, _("Books"))
         self._lay_out()
         self.open_button.clicked.connect(lambda: self.open(self.where.edit.text()))
         self.where.edit.returnPressed.connect(lambda: self.open(self.where.edit.text()))
         self.folder_button.clicked.connect(self._choose)
         self.start_button.clicked.connect(self._keep_for_start)
-        self.list.opened.connect(lambda row: self.open(self._model.rows[row].key))
-        self.list.clicked.connect(lambda index: self.open(self._model.rows[index.row()].key))
+        self.list.opened.connect(lambda row: self.open(self.list.lines.rows[row].key))
+        self.list.clicked.connect(lambda index: self.open(self.list.lines.rows[index.row()].key))
 
     def _lay_out(self) -> None:
         paper = Paper(self.context.theme)
-        buttons = QHBoxLayout()
-        buttons.setContentsMargins(self.context.theme.look.metrics.pad + 4, 0, 8, 8)
-        buttons.setSpacing(8)
+        buttons = FlowRow(8)
+        buttons.setContentsMargins(self.context.theme.look.metrics.pad + 4, 3, 8, 8)
         for button in (self.open_button, self.folder_button, self.start_button):
             buttons.addWidget(button)
-        buttons.addStretch()
         column = QVBoxLayout(paper)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.where)
         column.addLayout(buttons)
-        self.body.addWidget(paper)
-        self.body.addWidget(SectionHead(self.context.theme, _("Books"), _("press one to open it")))
-        self.body.addWidget(self.list, 1)
+        page = PageScroll(self.context.theme, _("Open another book"))
+        page.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        for widget in (paper, SectionHead(self.context.theme, _("Books"), _("press one to open it")), self.list):
+            page.add(widget)
+        page.column.addStretch()
+        self.body.addWidget(page, 1)
 
     def arrive(self, value: object) -> None:
         """Shows which book is open and which were open before."""
@@ -91,7 +92,7 @@ class BookPage(Screen):
             TitleLine(PRACTICE, _("The practice book"), _("invented cases, kept apart from everything"), "book"),
             *(TitleLine(where, where, _("opened before"), "clock") for where in recent if where != own),
         ]
-        self._model.replace(rows)
+        self.list.show_rows(rows)
 
     def _choose(self) -> None:
         folder = QFileDialog.getExistingDirectory(self, _("Choose the folder of a book"))

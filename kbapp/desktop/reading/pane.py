@@ -16,7 +16,7 @@ from kbapp.desktop.reading.timeline_list import TimelineList
 from kbapp.desktop.reading.why import WhyList
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.buttons import Button
-from kbapp.desktop.widgets.foot import Foot
+from kbapp.desktop.widgets.foot import FlowFoot
 from kbapp.desktop.widgets.heads import SectionHead
 from kbapp.desktop.widgets.page_text import PageText
 from kbapp.i18n import _, ngettext
@@ -75,13 +75,8 @@ class ReadingPane(QWidget):
         self.copy_button.clicked.connect(self.copy)
         self.compare_button = Button(theme, _("Compare"), "plain", "compare")
         self.compare_button.clicked.connect(self.compare)
-        foot = Foot(theme)
-        foot.row.addWidget(self.back_button)
-        foot.row.addWidget(self.open_button)
-        foot.row.addWidget(self.edit_button)
-        foot.row.addWidget(self.copy_button)
-        foot.row.addWidget(self.compare_button)
-        foot.row.addStretch()
+        foot = FlowFoot(theme)
+        foot.add(self.back_button, self.open_button, self.edit_button, self.copy_button, self.compare_button)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)

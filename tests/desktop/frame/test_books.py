@@ -116,7 +116,7 @@ def test_books_opened_before_are_listed_and_one_can_open_at_every_start(running:
     running.window.go("open-book")
     running.rest()
     page = running.screen(BookPage, "open-book")
-    assert [row.key for row in page._model.rows][2:] == [second, first]
+    assert [row.key for row in page.list.lines.rows][2:] == [second, first]
     QTest.mouseClick(page.start_button, Qt.MouseButton.LeftButton)
     assert running.program.preferences.now.book == second
     page.list.pick(3)

@@ -219,3 +219,16 @@ def test_help_on_a_screen_opens_its_page_and_links_stay_inside(running: Running)
     assert "Look First" in page.text.toPlainText()  # type: ignore[attr-defined]
     running.press(Qt.Key.Key_Escape)
     assert running.window.current == "look"
+
+
+def test_the_ring_stands_around_what_has_the_keyboard_and_nowhere_else(start: Start, practice: Path) -> None:
+    running = start(wait=False)
+    ring = running.window.ring
+    assert ring.widget() is not None or not ring.isVisible()
+    running.activate()
+    running.rest()
+    edit = running.look.question.edit
+    assert ring.widget() is edit
+    assert ring.geometry().contains(edit.geometry())
+    running.look.results.list.setFocus()
+    assert not ring.isVisible()
