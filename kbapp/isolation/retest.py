@@ -105,11 +105,15 @@ def baselines(case: Case) -> tuple[tuple[int, TestEntry], ...]:
 
 
 def proposed_baseline(case: Case) -> str:
-    """Returns the test to repeat, by its id: the last that was done before the repair, blank where there is none.
+    """Returns the test to repeat, by its id: the one that was repeated before, else the last that was done before the
+    repair; blank where there is none.
 
     Tests with readings come before those without: their figures can be laid side by side.
     """
     known = baselines(case)
+    again = [found.baseline.id for found in comparisons(case) if found.baseline is not None]
+    if again:
+        return again[-1]
     changed = [n for n, entry in enumerate(case.timeline, 1) if _change(n, entry) is not None]
     before = [(n, entry) for n, entry in known if not changed or n < changed[-1]] or list(known)
     ranked = sorted(before, key=lambda item: (bool(item[1].readings), item[0]))

@@ -48,6 +48,9 @@ _REASONS: Final = {
     "came_back": N_("The vehicle came back"),
     "withdrawn": N_("Withdrawn"),
     "same_as": N_("Joined with another record of the same job"),
+    "practice": N_("Came with the practice book"),
+    "add": N_("Added from a file"),
+    "import": N_("Imported"),
     "undo": N_("A step taken back"),
     "redo": N_("A step done again"),
 }
@@ -117,7 +120,9 @@ def changes_words(changes: Sequence[Change]) -> str:
     """Returns what was changed, with the lines."""
     return ", ".join(
         _("{name} (line {n})").format(
-            name=" ".join(filter(None, (plain_words(change.name).rstrip(".") or _("Service"), term("position", change.position)))),
+            name=" ".join(
+                filter(None, (plain_words(change.name).rstrip(".") or _("Service"), term("position", change.position)))
+            ),
             n=change.line,
         )
         for change in changes

@@ -24,11 +24,14 @@ from kbapp.desktop.jot.lines import JotText
 from kbapp.desktop.jot.screen import JotScreen
 from kbapp.desktop.kit.screen import KitScreen
 from kbapp.desktop.ledger.screen import LedgerScreen
+from kbapp.desktop.lead_check.panels import CorrectPanel
+from kbapp.desktop.lead_check.screen import LeadCheckScreen
 from kbapp.desktop.look_first.conditions import Condition, Conditions
 from kbapp.desktop.look_first.screen import LookFirst
 from kbapp.desktop.main import application
 from kbapp.desktop.map_drafting.screen import MapDrafting
 from kbapp.desktop.program import Program
+from kbapp.desktop.sheet.screen import SheetScreen
 from kbapp.desktop.theme.theme import ThemeChoice
 from kbapp.desktop.theme.tokens import SizeName
 from tests.packs.world import PRIVATE, WEIR_LANE, Side, case
@@ -210,6 +213,29 @@ def _take_all(studio: Studio) -> None:
     studio.set("light", "desk", 1280, 800)
     _take_kit_and_map(studio)
     _take_ledger(studio)
+    _take_proof(studio)
+
+
+def _take_proof(studio: Studio) -> None:
+    studio.window.go("lead", "2025-0067")
+    studio.rest()
+    page = studio.window.screen_of("lead")
+    assert isinstance(page, LeadCheckScreen)
+    page.open_correct()
+    panel = page.right.currentWidget()
+    assert isinstance(panel, CorrectPanel)
+    panel.cause.setPlainText("Water pump impeller slips on its shaft when hot")
+    panel.reason.setPlainText("It slips when hot, not only when warm.")
+    panel.do_button.click()
+    studio.rest()
+    page.notes.put(None)
+    studio.take("lead-check")
+    studio.window.go("sheet", "2026-0129")
+    studio.rest()
+    sheet = studio.window.screen_of("sheet")
+    assert isinstance(sheet, SheetScreen)
+    sheet.path.setText("sheet-2026-0129.pdf")
+    studio.take("sheet")
 
 
 def _take_kit_and_map(studio: Studio) -> None:

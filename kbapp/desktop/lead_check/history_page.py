@@ -11,6 +11,7 @@ from kbapp.desktop.context import Context
 from kbapp.desktop.forms.form_page import FormPage
 from kbapp.desktop.forms.full_lines import FullLines
 from kbapp.desktop.lead_check.changed_fields import ChangedDelegate, ChangedField
+from kbapp.desktop.lead_check.retest_page import case_remark
 from kbapp.desktop.screens import Screen
 from kbapp.desktop.tasks import Latest
 from kbapp.desktop.widgets.buttons import Button
@@ -75,9 +76,7 @@ class HistoryPage(Screen):
 
         def work(session: "Session") -> "tuple[str, tuple[Version, ...]]":
             case = session.case(wanted).case
-            return " · ".join(
-                filter(None, (case.number, " ".join(case.concern.text.split())))
-            ), session.aftercare().history(case.id)
+            return case_remark(case), session.aftercare().history(case.id)
 
         ready = self.context.book.bound(lambda session, _control: work(session))
         self._reading.ask(ready, self._show, lambda error: self.context.presenter.show(error, self.notes))

@@ -38,12 +38,12 @@ class MoreRow(Paper):
         made = [
             (after, _("Retest"), "test", lambda: go("retest", case.id)),
             (after and open_asked, _("Follow-up"), "clock", screen.open_follow_up),
-            (after, _("The vehicle came back"), "back", screen.open_comeback),
+            (after, _("Came back"), "back", screen.open_comeback),
             (True, _("Correct"), "note", screen.open_correct),
-            (case.state != "withdrawn", _("Same job as"), "copy", screen.open_same),
+            (case.state != "withdrawn", _("Same job"), "copy", screen.open_same),
             (case.state != "withdrawn", _("Withdraw"), "x", screen.open_withdraw),
             (True, _("History"), "clock", lambda: go("history", case.id)),
-            (True, _("Hand-Back Sheet"), "sheet", lambda: go("sheet", case.id)),
+            (True, _("Sheet"), "sheet", lambda: go("sheet", case.id)),
         ]  # fmt: skip
         self._box.put([self._button(words, icon, run) for shown, words, icon, run in made if shown])
 

@@ -21,6 +21,7 @@ from kbapp.desktop.widgets.fields import RuledEdit, ValueEdit
 from kbapp.desktop.widgets.heads import SectionHead
 from kbapp.desktop.widgets.note import Note
 from kbapp.i18n import _
+from kbapp.records.case import Case
 from kbapp.records.timeline import TestEntry
 from kbapp.wording.case_words import moment_words, plain_words, unit_words
 from kbapp.wording.proof_words import changes_words, values_words
@@ -53,8 +54,8 @@ class RetestPage(Screen):
         self.head.add(self.record_button)
         self.page: FormPage = FormPage(theme, _("Retest"))
         self.body.addWidget(self.page, 1)
+        self._chosen = ""
         self.baseline = PickOne(theme, _("Which test is repeated"), ())
-        self.baseline.done.connect(lambda _value: self._show_baseline())
         self.readings: dict[str, ValueEdit] = {}
         self.conditions: dict[str, Choice] = {}
         self._form: QWidget | None = None
@@ -84,11 +85,11 @@ class RetestPage(Screen):
         same = self._plan is not None and self._plan.baselines == plan.baselines
         self._plan = plan
         case = plan.view.case
-        self.head.set_remark(" · ".join(filter(None, (case.number, " ".join(case.concern.text.split())))))
+        self.head.set_remark(case_remark(case))
         if same and not fresh:
             self._compare()
             return
-        self._put_baselines(plan)
+        self._chosen = plan.proposed
         if not plan.baselines:
             fact = _("No test from before the repair can be repeated")
             hint = _("Without a reading from before nothing can be proved: the case can only stand as not proved.")
@@ -97,27 +98,31 @@ class RetestPage(Screen):
             self.notes.put(None)
         self.record_button.setEnabled(bool(plan.baselines))
         self._show_baseline()
+        if self.isVisible() and plan.baselines:
+            self.first().setFocus()
 
-    def _put_baselines(self, plan: "RetestPlan") -> None:
-        self.baseline.blockSignals(True)
-        self.baseline.clear()
+    def _choose(self, entry_id: str) -> None:
+        self._chosen = entry_id
+        self._show_baseline()
+
+    def _pick_baseline(self, plan: "RetestPlan") -> PickOne:
+        known = []
         for line, entry in plan.baselines:
-            when = moment_words(entry.at)
             words = _("Line {n}: {test}").format(n=line, test=plain_words(entry.test))
-            self.baseline.addItem(", ".join(filter(None, (words, when))), entry.id)
-        if plan.proposed:
-            self.baseline.put(plan.proposed)
-        self.baseline.blockSignals(False)
+            known.append((entry.id, ", ".join(filter(None, (words, moment_words(entry.at))))))
+        pick = PickOne(self.context.theme, _("Which test is repeated"), known)
+        pick.put(self._chosen)
+        pick.done.connect(self._choose)
+        return pick
 
     def _entry(self) -> TestEntry | None:
         if self._plan is None:
             return None
-        return next((entry for _n, entry in self._plan.baselines if entry.id == self.baseline.value()), None)
+        return next((entry for _n, entry in self._plan.baselines if entry.id == self._chosen), None)
 
     def _show_baseline(self) -> None:
         """Builds the fields for the test that is repeated."""
         entry, theme = self._entry(), self.context.theme
-        self.baseline.setParent(self)
         self.body.removeWidget(self.page)
         self.page.hide()
         self.page.deleteLater()
@@ -126,7 +131,7 @@ class RetestPage(Screen):
         self.readings, self.conditions = {}, {}
         if entry is None or self._plan is None:
             return
-        self.baseline.show()
+        self.baseline = self._pick_baseline(self._plan)
         page.section(_("The test"), (Labelled(theme, _("Which test is repeated"), self.baseline, wide=True),))
         self._add_conditions(page, entry)
         self._add_readings(page, entry)
@@ -140,7 +145,7 @@ class RetestPage(Screen):
     def _add_conditions(self, page: FormPage, entry: TestEntry) -> None:
         theme, fields = self.context.theme, []
         for item in entry.conditions:
-            words = item.text or plain_words(item.id)
+            words = _("{condition}, now").format(condition=item.text or plain_words(item.id))
             choice = Choice(theme, words, {"met": _("Met"), "not_met": _("Not met")})
             choice.chosen.connect(lambda _key: self._timer.start())
             choice.show_chosen("not_met" if item.met is False else "met")
@@ -179,10 +184,12 @@ class RetestPage(Screen):
 
         plan = self._plan
         known = map_outcomes(plan.section_map, plan.view.case, entry.test) if plan is not None else ()
-        self.outcome: PickOne | ValueEdit
+        self.outcome: Choice | ValueEdit
         if known:
-            self.outcome = PickOne(theme, _("Outcome now"), (("", _("choose")), *known))
-            self.outcome.done.connect(lambda _value: self._timer.start())
+            self.outcome = Choice(theme, _("Outcome now"), dict(known))
+            for outcome_id, name in known:
+                self.outcome.buttons[outcome_id].setAccessibleName(_("Outcome now: {outcome}").format(outcome=name))
+            self.outcome.chosen.connect(lambda _value: self._timer.start())
         else:
             self.outcome = ValueEdit(theme, _("Outcome now"))
             self.outcome.textChanged.connect(lambda _text: self._timer.start())
@@ -206,13 +213,13 @@ class RetestPage(Screen):
     def _typed(self) -> "TypedRetest":
         from kbapp.app.proving import TypedRetest
 
-        outcome = self.outcome.value() if isinstance(self.outcome, PickOne) else self.outcome.text()
+        outcome = _ticked(self.outcome) if isinstance(self.outcome, Choice) else self.outcome.text()
         return TypedRetest(
-            self.baseline.value(),
+            self._chosen,
             tuple((where, edit.text()) for where, edit in self.readings.items()),
             tuple((name, choice.buttons["met"].isChecked()) for name, choice in self.conditions.items()),
             outcome,
-            next((name for name, button in self.result.buttons.items() if button.isChecked()), ""),
+            _ticked(self.result),
             self.same.buttons["same"].isChecked(),
             self.words.toPlainText(),
             self.by.text(),
@@ -262,3 +269,13 @@ class RetestPage(Screen):
     def panes(self) -> tuple[QWidget, ...]:
         """Returns the form and the comparison."""
         return (self.first(), self.compare) if self._entry() is not None else (self.record_button,)
+
+
+def _ticked(choice: Choice) -> str:
+    return next((name for name, button in choice.buttons.items() if button.isChecked()), "")
+
+
+def case_remark(case: Case) -> str:
+    """Returns which case a page is about."""
+    concern = " ".join(case.concern.text.split())
+    return _("Case {number}: {concern}").format(number=case.number or case.id[:8], concern=concern)

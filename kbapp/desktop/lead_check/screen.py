@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
@@ -32,6 +32,7 @@ from kbapp.desktop.widgets.lines import Lines, LinesModel
 from kbapp.desktop.widgets.note import Note
 from kbapp.errors import KbError
 from kbapp.i18n import _, ngettext
+from kbapp.wording.proof_words import lack_words
 
 if TYPE_CHECKING:
     from kbapp.app.lead_check import LeadView, Queue
@@ -135,10 +136,8 @@ class LeadCheckScreen(Screen):
         self.queue_head.set_text(_("The queue"), said)
         self.queue.blockSignals(True)
         self.queue_model.replace(lines)
-        rows = [line.case_id for line in lines]
-        if self._wanted in rows:
-            self.queue.pick(rows.index(self._wanted))
         self.queue.blockSignals(False)
+        self._mark_line()
         if not lines:
             hint = _("A case comes here when it is repaired. Comebacks and follow-ups: open a case from the Bench.")
             self.queue_notes.put(Note(self.context.theme, "seal", "plain", _("Nothing waits for a signature"), hint))
@@ -146,6 +145,17 @@ class LeadCheckScreen(Screen):
             self.queue_notes.put(None)
         if not self._wanted and lines:
             self.queue.pick(0)
+
+    def _mark_line(self) -> None:
+        """Marks the line of the case that is shown; none where it does not wait."""
+        rows = [line.case_id for line in self.queue_model.rows]
+        self.queue.blockSignals(True)
+        if self._wanted in rows:
+            self.queue.pick(rows.index(self._wanted))
+        else:
+            self.queue.setCurrentIndex(QModelIndex())
+            self.queue.clearSelection()
+        self.queue.blockSignals(False)
 
     def _picked(self, row: int) -> None:
         line = self.queue_model.rows[row]
@@ -168,6 +178,7 @@ class LeadCheckScreen(Screen):
         def done(view: "LeadView") -> None:
             if wanted == self._wanted:
                 self._wanted = view.case.id
+                self._mark_line()
                 self._show(view)
 
         work = self.context.book.bound(lambda session, _control: session.lead_check().view(wanted))
@@ -184,7 +195,8 @@ class LeadCheckScreen(Screen):
         if view.case.state == "proved" and not view.view.signed_here:
             waits = "elsewhere"
         info = self.context.book.info
-        self.sign_bar.show_for(waits, view.roster, info.author if info else "", ready=not view.lacks)
+        why = lack_words(view.lacks[0]) if view.lacks and waits == "repaired" else ""
+        self.sign_bar.show_for(waits, view.roster, info.author if info else "", why)
         self.more.show_for(view.case)
         self._ask_kin(view.case)
 
@@ -367,10 +379,12 @@ class LeadCheckScreen(Screen):
             self._single("page")
 
     def first(self) -> QWidget:
-        """Returns the queue, or the case where it was asked for alone."""
-        return (
-            self._panel.first() if self._panel is not None else self.queue if self.left_pane.isVisible() else self.page
-        )
+        """Returns the queue, or the case where that stands alone or does not wait."""
+        if self._panel is not None:
+            return self._panel.first()
+        # a list that has the keyboard picks a line: a case asked for by another screen stays as it is
+        waits = not self._wanted or self._wanted in [line.case_id for line in self.queue_model.rows]
+        return self.queue if self.left_pane.isVisible() and waits else self.page
 
     def panes(self) -> tuple[QWidget, ...]:
         """Returns queue, case and signature."""

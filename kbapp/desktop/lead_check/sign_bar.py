@@ -30,11 +30,12 @@ class SignBar(Painted):
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         self.label = TextLabel(theme, _("Signs"), "small", "ink2", weight=600)
+        self.why = TextLabel(theme, "", "small", "caution", weight=600)
         self.by = PickOne(theme, _("Who signs"), ())
         self.by.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.prove_button = Button(theme, _("Accept as proved"), "primary", "seal")
         self.back_button = Button(theme, _("Send back"), "plain", "back")
-        self.not_button = Button(theme, _("Accept as not proved"), "plain")
+        self.not_button = Button(theme, _("Not proved"), "plain")
         self.over_button = Button(theme, _("Take the signature over"), "primary", "seal")
         self.people_button = Button(theme, _("Name who leads"), "primary")
         for button, signal in (
@@ -46,19 +47,23 @@ class SignBar(Painted):
             self.flow.addWidget(widget)
         self.setLayout(self.flow)
         self.setAccessibleName(_("Signature"))
-        self.show_for("", Roster(), "", ready=False)
+        self.relook()
+        self.show_for("", Roster(), "")
 
     def widgets(self) -> tuple[QWidget, ...]:
         """Returns what stands in the bar, in order."""
         return (self.label, self.by, self.prove_button, self.back_button, self.not_button, self.over_button,
-                self.people_button)  # fmt: skip
+                self.people_button, self.why)  # fmt: skip
 
-    def show_for(self, what: str, roster: Roster, author: str, *, ready: bool) -> None:
-        """Shows what can be answered: ``repaired``, ``elsewhere`` or blank; the author signs if a lead."""
+    def show_for(self, what: str, roster: Roster, author: str, why: str = "") -> None:
+        """Shows what can be answered: ``repaired``, ``elsewhere`` or blank; the author signs if a lead.
+
+        ``why`` is the reason for which the case cannot be proved yet.
+        """
         chosen = self.by.value()
         self.by.clear()
         for initials in roster.leads:
-            self.by.addItem(initials, initials)
+            self.by.addItem(_("{initials}, lead").format(initials=initials), initials)
         lead = roster.find(author)
         own = lead.initials if lead is not None else ""
         wanted = next((name for name in (chosen, own) if name in roster.leads), roster.leads[0] if roster.leads else "")
@@ -71,7 +76,9 @@ class SignBar(Painted):
             button.setVisible(what == "repaired" and led)
         self.over_button.setVisible(what == "elsewhere" and led)
         self.people_button.setVisible(bool(what) and not led)
-        self.prove_button.setEnabled(ready)
+        self.prove_button.setEnabled(not why)
+        self.why.setText(why)
+        self.why.setVisible(bool(why) and led)
         self.setVisible(bool(what))
         self.updateGeometry()
 
@@ -80,8 +87,9 @@ class SignBar(Painted):
         pad = self.look.metrics.pad
         self.flow.setContentsMargins(pad, 4, pad, 4)
         if hasattr(self, "by"):
-            self.by.setMinimumWidth(round(self.look.metrics.body * 7))
-            self.label.setFixedHeight(self.look.metrics.row)
+            self.by.setMinimumWidth(round(self.look.metrics.body * 9))
+            for label in (self.label, self.why):
+                label.setMinimumHeight(self.look.metrics.row)
 
     def draw(self, ink: Ink, width: int, height: int) -> None:
         """Paints band and rule."""

@@ -88,8 +88,9 @@ def font_of(face: Face) -> QFont:
     font.setPixelSize(size)
     font.setWeight(QFont.Weight(weight))
     font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
-    if family == TEXT:
-        font.setFeature(QFont.Tag("tnum"), 1)
+    # no figures of one width and no joined letters here: a PDF holds such glyphs without (or with other) characters,
+    # and its text could not be searched or read aloud
+    font.setFeature(QFont.Tag("liga"), 0)
     return font
 
 

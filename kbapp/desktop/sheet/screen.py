@@ -57,10 +57,10 @@ class SheetScreen(Screen):
         self.private = Labelled(theme, _("For whom"), self.audience)
         fields = (
             self.private, Labelled(theme, _("Paper"), self.paper),
-            Labelled(theme, _("Where the PDF is kept"), self.path, wide=True),
+            Labelled(theme, _("Where the PDF is kept"), self.path),
         )  # fmt: skip
         self.preview = Preview(theme)
-        self.body.addWidget(FieldGrid(theme, fields, most=2))
+        self.body.addWidget(FieldGrid(theme, fields, most=3))
         self.body.addWidget(self.preview, 1)
         self._connect()
 
