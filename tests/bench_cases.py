@@ -26,10 +26,10 @@ def case(number: str, state: str, today: date, *, days: int = 3, **more: Any) ->
 
 def a_bench(today: date) -> tuple[Case, ...]:
     """Returns a case of every kind, and some that are not on the Bench."""
-    fixed = {"cause": {"text": "hose swells"}, "correction": {"text": "hose renewed"}}
-    passed = {"retest": [{"id": "r1", "test": "pedal height", "result": "passed"}]}
-    failed = {"retest": [{"id": "r1", "test": "pedal height", "result": "failed"}]}
-    signed = {"sign_off": {"by": "MH", "result": "proved"}, **passed, **fixed}
+    fixed: dict[str, Any] = {"cause": {"text": "hose swells"}, "correction": {"text": "hose renewed"}}
+    passed: dict[str, Any] = {"retest": [{"id": "r1", "test": "pedal height", "result": "passed"}]}
+    failed: dict[str, Any] = {"retest": [{"id": "r1", "test": "pedal height", "result": "failed"}]}
+    signed: dict[str, Any] = {"sign_off": {"by": "MH", "result": "proved"}, **passed, **fixed}
 
     def due(days: int, **more: Any) -> dict[str, Any]:
         return {"follow_ups": [{"due": (today + timedelta(days=days)).isoformat(), **more}]}

@@ -9,7 +9,9 @@ SENTENCES: Final[dict[str, str]] = {
     "location_wrong": N_(
         "{location} is no place for a book. Give a folder, or an address like postgresql://user@server/database."
     ),
-    "book_missing": N_("There is no book in {where}. Check the name. Recording a case there (kbapp jot, kbapp case add) makes a new book."),
+    "book_missing": N_(
+        "There is no book in {where}. Check the name. Recording a case there (kbapp jot, kbapp case add) makes a new book."
+    ),
     "book_exists": N_("There is a book in {where} already. Open it, or choose another place for the new one."),
     "not_a_book": N_("{where} holds a database, but no book. Choose the folder or database of your book."),
     "book_newer": N_(

@@ -1,5 +1,6 @@
 """The Kit List in a real window, by keyboard and mouse."""
 
+from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -10,6 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from kbapp.app.board import missing_kit
 from kbapp.app.kit import KitLine
+from kbapp.app.kit_desk import KitDesk
 from kbapp.app.session import Session
 from kbapp.desktop.kit.screen import KitScreen
 from kbapp.desktop.theme.tokens import SIZES, SizeName
@@ -111,12 +113,28 @@ def test_own_lines_and_calibration_in_words(start: Start, book: str) -> None:
     assert _kept(book) == {}
 
 
+def _standing(*words: str) -> Callable[[KitDesk], str]:
+    def step(desk: KitDesk) -> str:
+        desk.stand(*words)  # type: ignore[arg-type]
+        return words[0]
+
+    return step
+
+
+def _due(name: str, day: str) -> Callable[[KitDesk], str]:
+    def step(desk: KitDesk) -> str:
+        desk.due(name, day)
+        return name
+
+    return step
+
+
 def test_what_can_be_tested_follows_the_kit_and_so_does_the_board(start: Start, book: str) -> None:
     running = start(book)
     running.activate()
     page = _kit(running)
-    page._run(lambda desk: desk.stand("scan tool: hold valve command", "missing") or "")
-    page._run(lambda desk: desk.stand("scan tool: hold valve command", "have", "Quenby") or "")
+    page._run(_standing("scan tool: hold valve command", "missing"))
+    page._run(_standing("scan tool: hold valve command", "have", "Quenby"))
     running.rest()
     page.face_button.click()
     running.rest()
@@ -150,8 +168,8 @@ def test_the_kit_list_can_be_used_by_everybody(
     running = start(width=room[0], height=room[1])
     running.program.resize(size)
     page = _kit(running)
-    page._run(lambda desk: desk.stand("multimeter", "missing", "Drovane") or "multimeter")
-    page._run(lambda desk: desk.due("multimeter", "2026-01-31") or "multimeter")
+    page._run(_standing("multimeter", "missing", "Drovane"))
+    page._run(_due("multimeter", "2026-01-31"))
     running.rest()
     wrong = [f"list: {fault}" for fault in faults(running.window, SIZES[size].row)]
     page.turn()

@@ -129,7 +129,7 @@ def test_a_scan_fired_into_any_field_goes_into_the_vin(running: Running, page: T
     running.type("Orch")
     QTest.qWait(120)
     for char in "I" + VIN:
-        QTest.keyClick(QApplication.focusWidget(), char)
+        running.type(char)
     running.press(Enter)
     assert page.form.caller.edits["customer"].text() == "Orch"
     assert page.form.caller.vin.text() == VIN
@@ -139,7 +139,7 @@ def test_a_scan_fired_into_any_field_goes_into_the_vin(running: Running, page: T
 
 def test_typing_a_vin_slowly_into_another_field_leaves_it_there(running: Running, page: TriageScreen) -> None:
     for char in VIN:
-        QTest.keyClick(QApplication.focusWidget(), char)
+        running.type(char)
         QTest.qWait(75)
     running.press(Enter)
     assert page.form.caller.edits["customer"].text() == VIN
