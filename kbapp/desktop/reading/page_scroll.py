@@ -53,5 +53,5 @@ class PageScroll(QScrollArea):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keeps the page as wide as the view."""
         bar = self.verticalScrollBar()
-        self.paper.setMaximumWidth(self.width() - (bar.sizeHint().width() if bar.isVisible() else 0))
+        self.paper.setMaximumWidth(max(0, self.width() - (bar.sizeHint().width() if bar.isVisible() else 0)))
         super().resizeEvent(event)
