@@ -175,7 +175,10 @@ class CaseDesk(QObject):
         for name in outcome.taken:
             if self._pending.get(name) == texts[name]:
                 self._pending.pop(name)
-        self.draft.write(json.dumps(self._pending, ensure_ascii=False) if self._pending else "")
+        if self._pending:
+            self.draft.write(json.dumps(self._pending, ensure_ascii=False))
+        else:
+            self.draft.recorded()
         self.faulty.emit(outcome.held)
         if outcome.taken:
             self.recorded.emit()

@@ -139,6 +139,9 @@ class LineForm(Painted):
             self._body.hide()
             self._body.deleteLater()
         if self.fields is not None:
+            for field in self.fields.all.values():
+                if isinstance(field.control, SuggestEdit):
+                    field.control.hide_offers()
             self.fields.deleteLater()
         self._body, self.fields = None, None
 

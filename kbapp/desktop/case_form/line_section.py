@@ -2,8 +2,7 @@
 
 from collections.abc import Iterable
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kbapp.app.line_text import LineKind
@@ -38,6 +37,8 @@ class LineSection(QWidget):
         self.list: FullLines[TimelineRow] = FullLines(theme, title, TimelineRow.spoken, TimelineDelegate, margin=True)
         self.list.opened.connect(lambda _row: self.correct())
         self.list.picked.connect(lambda _row: self._enable())
+        self.list.delete_wanted.connect(self._remove)
+        self.list.move_wanted.connect(self._move)
         self.form = LineForm(theme)
         self.form.ready.connect(self.ready)
         self.form.left.connect(self._leave)
@@ -119,7 +120,7 @@ class LineSection(QWidget):
             self.form.open(entry.kind, case, entry)
 
     def _move(self, step: int) -> None:
-        current = self.current
+        current = self.current if "up" in self.buttons else ""
         at = self.list.currentIndex().row() + step
         if current and 0 <= at < len(self._ids()):
             self.list.pick(at)
@@ -136,15 +137,3 @@ class LineSection(QWidget):
 
     def _leave(self) -> None:
         (self.list if self.list.lines.rows else next(iter(self.buttons.values()))).setFocus()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Moves a line with Alt and an arrow, takes it out with Delete, while the list has the keyboard."""
-        if self.list.hasFocus():
-            alt = event.modifiers() & Qt.KeyboardModifier.AltModifier
-            if alt and event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down) and "up" in self.buttons:
-                self._move(-1 if event.key() == Qt.Key.Key_Up else 1)
-                return
-            if event.key() == Qt.Key.Key_Delete:
-                self._remove()
-                return
-        super().keyPressEvent(event)

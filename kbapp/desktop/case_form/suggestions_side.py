@@ -2,8 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from kbapp.app.suggestions import Suggestion
@@ -35,6 +34,7 @@ class SuggestionsSide(QWidget):
         self.head = SectionHead(theme, _("Read out of the words"))
         self.list = title_list(theme, _("Suggestions"))
         self.list.opened.connect(lambda _row: self.take())
+        self.list.delete_wanted.connect(self.leave_out)
         self.take_button = Button(theme, _("Take it over"), "plain", "tick")
         self.leave_button = Button(theme, _("Leave it out"), "quiet", "x")
         self.take_button.clicked.connect(self.take)
@@ -92,10 +92,3 @@ class SuggestionsSide(QWidget):
         if suggestion is not None:
             self._left_out.add(suggestion.key)
             self._fill()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Leaves out with Delete."""
-        if event.key() == Qt.Key.Key_Delete and self.list.hasFocus():
-            self.leave_out()
-        else:
-            super().keyPressEvent(event)

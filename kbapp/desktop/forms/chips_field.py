@@ -23,7 +23,6 @@ class FlowBox(QWidget):
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
-        self.hide()
 
     def put(self, widgets: Iterable[QWidget]) -> None:
         """Holds other widgets; those of before are let go."""
@@ -37,7 +36,8 @@ class FlowBox(QWidget):
             self.flow.addWidget(widget)
             widget.show()
             shown = True
-        self.setVisible(shown)
+        if self.parentWidget() is not None:  # on its own it would come up as a window
+            self.setVisible(shown)
         self.updateGeometry()
 
 
@@ -67,6 +67,8 @@ class ChipsField(QWidget):
         column.addWidget(self._chips)
         column.addLayout(line)
         column.addWidget(self._offers)
+        for box in (self._chips, self._offers):
+            box.put(())
         self.setAccessibleName(name)
 
     @property

@@ -3,8 +3,8 @@
 from collections.abc import Callable, Sequence
 from typing import Generic, TypeVar
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent, QWheelEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QListView, QSizePolicy, QStyleOptionViewItem
 
 from kbapp.desktop.theme.theme import Theme
@@ -15,7 +15,10 @@ T = TypeVar("T")
 
 
 class FullLines(Lines, Generic[T]):
-    """Shows rows; empty, it takes no room."""
+    """Shows rows; empty, it takes no room. ``delete_wanted`` on Delete, ``move_wanted`` on Alt and an arrow."""
+
+    delete_wanted = Signal()
+    move_wanted = Signal(int)
 
     def __init__(
         self,
@@ -49,6 +52,16 @@ class FullLines(Lines, Generic[T]):
         self.blockSignals(False)
         self._fit()
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Asks to take a line out with Delete, to move it with Alt and an arrow."""
+        alt = event.modifiers() & Qt.KeyboardModifier.AltModifier
+        if event.key() == Qt.Key.Key_Delete:
+            self.delete_wanted.emit()
+        elif alt and event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):
+            self.move_wanted.emit(-1 if event.key() == Qt.Key.Key_Up else 1)
+        else:
+            super().keyPressEvent(event)
+
     @property
     def current(self) -> T | None:
         """The row one stands on."""
@@ -61,7 +74,8 @@ class FullLines(Lines, Generic[T]):
         tall = sum(delegate.sizeHint(option, self.lines.index(n, 0)).height() for n in range(self.lines.rowCount()))
         if self.height() != tall or self.maximumHeight() != tall:
             self.setFixedHeight(tall)
-        self.setVisible(tall > 0)
+        if self.parentWidget() is not None or not tall:  # on its own it would come up as a window
+            self.setVisible(tall > 0)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Grows with the words at the new width."""

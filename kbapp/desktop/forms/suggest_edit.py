@@ -67,6 +67,12 @@ class SuggestEdit(LineEdit):
         popup.setAccessibleName(_("Suggestions"))
         self.setCompleter(completer)
 
+    def hide_offers(self) -> None:
+        """Puts the list of words away."""
+        completer = self.completer()
+        if completer is not None and completer.popup().isVisible():
+            completer.popup().hide()
+
     def offer(self, words: Iterable[str]) -> None:
         """Offers other words."""
         wanted = list(dict.fromkeys(words))

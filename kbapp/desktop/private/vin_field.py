@@ -29,6 +29,7 @@ class _Box(QWidget):
         column.setSpacing(4)
         column.addWidget(edit)
         column.addWidget(years)
+        years.put(())
 
 
 class VinField(Labelled):

@@ -50,6 +50,7 @@ class PartsTold(QWidget):
         column.setContentsMargins(RING, 0, RING, RING)
         column.setSpacing(6)
         column.addWidget(self._chips)
+        self._chips.put(())
         column.addLayout(line)
         self.setAccessibleName(_("Parts fitted before"))
 
