@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
+from kbapp.lookup import weights
 from kbapp.lookup.lexicon import expansions, near_words
 from kbapp.lookup.marks import mark
 from kbapp.lookup.parse import Reading
@@ -21,9 +22,6 @@ from kbapp.lookup.words import NOT, Token, stem
 MOST_CONCEPTS: Final = 16
 """Words of a long question that count; the rarest are kept."""
 _MOST_UNKNOWN: Final = 6
-_TRADE: Final = 0.6
-_SAYING: Final = 0.7
-_SPOTTED: Final = 1.0
 _SPELLING: Final = 0.7
 _PREFIX: Final = 0.9
 _PLAIN_OF_NEGATED: Final = 0.45
@@ -101,14 +99,14 @@ class _Resolver:
         if last:
             own += self._prefixed(token)
         own += [
-            Way(other.terms, _TRADE / (other.end - other.start), "trade_words", other.label)
+            Way(other.terms, weights.TRADE_NAME / (other.end - other.start), "trade_words", other.label)
             for other in self.others
             if other.start <= at < other.end and self._has(other.terms)
         ]
         own += [
             Way(
                 (),
-                _SAYING / meaning.among / (meaning.end - meaning.start),
+                weights.SAYING / meaning.among / (meaning.end - meaning.start),
                 "saying",
                 meaning.symptom,
                 mark("symptom", meaning.symptom),
@@ -117,7 +115,13 @@ class _Resolver:
             if meaning.start <= at < meaning.end
         ]
         own += [
-            Way((), _SPOTTED * one.weight / len(one.places), "saying", one.concern, mark("symptom", one.concern))
+            Way(
+                (),
+                weights.DESCRIBED * one.weight / len(one.places),
+                "saying",
+                one.concern,
+                mark("symptom", one.concern),
+            )
             for one in self.spots.get(token, ())
         ]
         return own
@@ -153,7 +157,13 @@ class _Resolver:
         label = self.reading.text[token.start : token.end]
         known = bool(ways)
         weight = self.view.idf(frequency) if known else 0.0
-        return Concept(label, tuple(ways), max(weight, 0.3), token.word.light, at in self.vehicle, known)
+        named = at in self.vehicle or (not known and self._is_name(token))
+        return Concept(label, tuple(ways), max(weight, 0.3), token.word.light, named, known)
+
+    def _is_name(self, token: Token) -> bool:
+        """Returns whether a word is written like a name among small letters: a make or family new to the book."""
+        text = self.reading.text
+        return token.start > 0 and text[token.start].isupper() and not text[token.start : token.end].isupper()
 
     def _weighty(self, concepts: list[Concept]) -> list[Concept]:
         """Keeps the concepts that tell most, and weighs an unknown word like an average one."""
@@ -203,9 +213,9 @@ def _spots(words: Sequence[Token], spotted: Sequence[Spotted]) -> dict[Token, li
 def _concerns(meant: Sequence[Meaning], spotted: Sequence[Spotted]) -> dict[str, float]:
     found: dict[str, float] = {}
     for meaning in meant:
-        found[meaning.symptom] = max(found.get(meaning.symptom, 0.0), _SAYING / meaning.among)
+        found[meaning.symptom] = max(found.get(meaning.symptom, 0.0), weights.SAYING / meaning.among)
     for one in spotted:
-        found[one.concern] = max(found.get(one.concern, 0.0), _SPOTTED * one.weight)
+        found[one.concern] = max(found.get(one.concern, 0.0), weights.DESCRIBED * one.weight)
     return found
 
 

@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from kbapp.lookup import marks
+from kbapp.lookup import marks, weights
 from kbapp.lookup.concepts import resolve
 from kbapp.lookup.evidence import Result, read_result
 from kbapp.lookup.marks import SEPARATOR, mark
@@ -23,20 +23,6 @@ from kbapp.lookup.words import content_stems
 from kbapp.records import symptoms
 from kbapp.records.codes import parse_code
 
-NUMBER: Final = 100.0
-SYMPTOM: Final = 2.5
-SYSTEM: Final = 0.75
-VEHICLE: Final = 2.0
-CODE: Final = 3.0
-PART_TRIED: Final = 1.0
-TRIED_WAS_CAUSE: Final = -1.5
-EVIDENCE: Final = 3.0
-SPOTTED: Final = 0.6
-CODE_GROUP: Final = 0.4
-TOLD: Final = 0.7
-"""How much a result told in running text counts beside one that is stated."""
-LEAST_TOLD: Final = 0.4
-EVIDENCE_WORDS: Final = 5.0
 _MOST_RESULTS: Final = 400
 
 
@@ -62,14 +48,14 @@ def number_part(view: View, names: Sequence[str]) -> Likeness:
     values = np.zeros(view.size)
     for name in names:
         for field in ("number", "id"):
-            values[view.postings(field, name).ids] = NUMBER
+            values[view.postings(field, name).ids] = weights.NUMBER
     return Likeness("number", values, _constant(""))
 
 
 def system_part(view: View, system: str) -> Likeness:
     """Returns the part of cases about the same system."""
     values = np.zeros(view.size)
-    values[view.facts(mark("system", system))] = SYSTEM
+    values[view.facts(mark("system", system))] = weights.SYSTEM
     return Likeness("system", values, _constant(system))
 
 
@@ -81,9 +67,9 @@ def symptom_part(view: View, asked: Mapping[str, float]) -> Likeness:
         values = np.zeros(view.size)
         for other, near in kin[one]:
             _raise_to(values, view.facts(mark("symptom", other)), near)
-            _raise_to(values, view.facts(mark(marks.SPOTTED, other)), SPOTTED * near)
+            _raise_to(values, view.facts(mark(marks.SPOTTED, other)), weights.OWN_WORDS * near)
         total += weight * values
-    total *= SYMPTOM / max(1.0, sum(asked.values()))
+    total *= weights.SYMPTOM / max(1.0, sum(asked.values()))
     return Likeness("symptom", total, lambda document: _concern_told(view, document, kin.values()))
 
 
@@ -125,7 +111,7 @@ def code_part(view: View, asked: Sequence[str]) -> Likeness:
         for other, value in near:
             _raise_to(values, view.facts(mark("code", other)), value)
         total += values
-    total *= CODE / sqrt(len(asked))
+    total *= weights.CODE / sqrt(len(asked))
     return Likeness("code", total, lambda document: _values_of(view, "code", document, kin.values()))
 
 
@@ -133,7 +119,7 @@ def _code_kin(view: View, asked: str) -> list[tuple[str, float]]:
     """Returns the codes of the book of the same group, then the same code."""
     wanted = _group(asked)
     near = (
-        (value, 1.0 if value == asked else CODE_GROUP)
+        (value, 1.0 if value == asked else weights.CODE_GROUP)
         for value in view.vocabulary.values("code")
         if value and (value == asked or (wanted and _group(value) == wanted))
     )
@@ -164,7 +150,7 @@ def vehicle_part(view: View, known: Known, names: VehicleNames) -> Likeness:
         }
         return f"{shared[number]}: {told.get(shared[number], '')}"
 
-    return Likeness("vehicle", VEHICLE * values[numbers], detail)
+    return Likeness("vehicle", weights.VEHICLE * values[numbers], detail)
 
 
 def tried_parts(view: View, asked: Sequence[str], told: Sequence[frozenset[str]]) -> list[Likeness]:
@@ -175,7 +161,10 @@ def tried_parts(view: View, asked: Sequence[str], told: Sequence[frozenset[str]]
     helped, cured = np.zeros(view.size), np.zeros(view.size)
     stated = [content_stems(part) for part in asked]
     names: dict[str, None] = dict.fromkeys(asked)
-    for kind, values, value in ((marks.TRIED, helped, PART_TRIED), (marks.CURED, cured, TRIED_WAS_CAUSE)):
+    for kind, values, value in (
+        (marks.TRIED, helped, weights.PART_TRIED),
+        (marks.CURED, cured, weights.TRIED_WAS_CAUSE),
+    ):
         for number in view.listed[kind]:
             name = view.vocabulary.values(kind)[number]
             if any(_same_part(stems, name) for stems in stated):
@@ -183,7 +172,7 @@ def tried_parts(view: View, asked: Sequence[str], told: Sequence[frozenset[str]]
             elif told and any(_stands_in(name, clause) for clause in told):
                 names[name] = None
                 ids = view.facts(mark(kind, name))
-                values[ids] = np.where(values[ids] == 0, TOLD * value, values[ids])
+                values[ids] = np.where(values[ids] == 0, weights.TOLD * value, values[ids])
     said = ", ".join(list(names)[:3])
     return [Likeness("part_tried", helped, _constant(said)), Likeness("tried_was_cause", cured, _constant(said))]
 
@@ -204,12 +193,12 @@ def evidence_parts(view: View, asked: Sequence[Evidence], told: Sequence[Result]
     agree, against = np.zeros(view.size), np.zeros(view.size)
     for one in asked:
         found = result_values(view, book, read_result(one.test, one.outcome))
-        agree += EVIDENCE * np.maximum(found, 0)
-        against += EVIDENCE * np.minimum(found, 0)
+        agree += weights.EVIDENCE * np.maximum(found, 0)
+        against += weights.EVIDENCE * np.minimum(found, 0)
     for result in told:
-        found = TOLD * result_values(view, book, result, LEAST_TOLD)
-        agree += EVIDENCE * np.maximum(found, 0)
-        against += EVIDENCE * np.minimum(found, 0)
+        found = weights.TOLD * result_values(view, book, result, weights.LEAST_TOLD)
+        agree += weights.EVIDENCE * np.maximum(found, 0)
+        against += weights.EVIDENCE * np.minimum(found, 0)
     said = ", ".join((*(f"{one.test} = {one.outcome}" for one in asked), *(one.outcome for one in told)))
     return [Likeness("evidence", agree, _constant(said)), Likeness("evidence_against", against, _constant(said))]
 
@@ -236,4 +225,4 @@ def evidence_words(view: View, asked: Sequence[Evidence], names: VehicleNames) -
     """Returns the part of cases that tell of the results at hand in any words, wherever they stand."""
     text = "; ".join(f"{one.test} {one.outcome}".replace("_", " ") for one in asked)
     values = words_alone(view, resolve(view, read(text), names, typing=False).all)
-    return Likeness("evidence_words", EVIDENCE_WORDS * values, _constant(text))
+    return Likeness("evidence_words", weights.EVIDENCE_WORDS * values, _constant(text))

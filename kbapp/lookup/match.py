@@ -15,12 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kbapp.errors import Cancelled
+from kbapp.lookup import weights
 from kbapp.lookup.arrays import values_at
 from kbapp.lookup.concepts import LIGHT, Concept, Way
 from kbapp.lookup.view import K1, Documents, Mask, Scores, View
 
-WORDS: Final = 10.0
-"""The value of a case that meets every word as strongly as can be."""
 _SHARES: Final = {1: 1.0, 2: 1.0, 3: 0.66, 4: 0.6, 5: 0.5, 6: 0.5, 7: 0.5}
 _LONG_SHARE: Final = 0.34
 _PARTIAL: Final = 0.3
@@ -52,7 +51,7 @@ class WordMatch:
     @property
     def _scale(self) -> float:
         best = sum(one.strength * one.concept.weight * (K1 + 1) for one in self.met)
-        return WORDS / best if best else 0.0
+        return weights.WORDS / best if best else 0.0
 
     def score(self, size: int) -> Scores:
         """Returns the words' value over all documents."""

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Final
 
+from kbapp.lookup import weights
 from kbapp.lookup.concepts import Concepts, resolve
 from kbapp.lookup.document import plain_code
 from kbapp.lookup.evidence import Result
@@ -13,8 +14,6 @@ from kbapp.lookup.told import told_parts, told_results
 from kbapp.lookup.vehicles import Known, VehicleNames
 from kbapp.lookup.view import View
 
-_NAMED: Final = 0.5
-"""The weight of a concern recognised in the text, beside 1 for one that is stated."""
 _CONCERN_TEXT: Final = 1000
 _FEWEST_TOLD: Final = 3
 """Words of a text below which it tells of no test."""
@@ -59,7 +58,7 @@ def understand(view: View, question: Question, names: VehicleNames, own: Table =
     named = named_concerns(reading.text[:_CONCERN_TEXT]) if content else []
     concerns = dict(concepts.concerns)
     for term in named:
-        concerns[term] = max(concerns.get(term, 0.0), _NAMED)
+        concerns[term] = max(concerns.get(term, 0.0), weights.NAMED)
     concerns.update(dict.fromkeys(question.symptoms, 1.0))
     told = tuple(dict.fromkeys((*question.symptoms, *named)))
     codes = tuple(dict.fromkeys((*map(plain_code, question.codes), *reading.codes)))

@@ -446,3 +446,9 @@ def test_an_ambiguous_term_is_told_until_the_shop_says_what_it_means(tmp_path: P
         assert asked(index, "tooter")[:1] == [2]
         index.use_terms([])
         assert asked(index, "tooter") == []
+
+
+def test_a_name_new_to_the_book_does_not_have_to_be_met(tmp_path: Path) -> None:
+    with index_of(tmp_path / "i", [case(1, "horn dead in the rain"), case(2, "wipers stop")]) as index:
+        named = index.ask(Question(text="horn dead Zephyrine"))
+        assert (numbers(named)[0], named.full) == (1, 1)
