@@ -14,9 +14,9 @@ from kbapp.lookup.marks import mark
 from kbapp.lookup.parse import Reading
 from kbapp.lookup.spotting import Spotted, spot_words
 from kbapp.lookup.synonyms import NO_TERMS, Meaning, OtherName, Table, meanings, other_names
-from kbapp.lookup.trade import FORMS
 from kbapp.lookup.vehicles import VehicleNames
 from kbapp.lookup.view import View
+from kbapp.lookup.word_lists import FORMS
 from kbapp.lookup.words import NOT, Token, stem
 
 MOST_CONCEPTS: Final = 16

@@ -17,7 +17,7 @@ from whoosh.util.numeric import byte_to_length
 
 from kbapp.lookup.document import FIELD_WEIGHTS, Document
 from kbapp.lookup.lay_words import LAY_WORDS
-from kbapp.lookup.trade import FORMS, LIGHT_WORDS, STOP_WORDS, UNITS
+from kbapp.lookup.word_lists import FORMS, LIGHT_WORDS, STOP_WORDS, UNITS
 
 _LAYOUT: Final = 3
 """Counts up whenever what is written changes."""

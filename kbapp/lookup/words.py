@@ -12,7 +12,7 @@ from typing import Final, NamedTuple
 
 from whoosh.lang.porter2 import stem as _porter
 
-from kbapp.lookup.trade import FORMS, LIGHT_WORDS, NEGATIONS, STOP_WORDS, UNITS
+from kbapp.lookup.word_lists import FORMS, LIGHT_WORDS, NEGATIONS, STOP_WORDS, UNITS
 
 NOT: Final = "¬"
 """Stands before the stem of a word that is negated (``does not crank`` gives ``¬crank`` beside ``crank``)."""

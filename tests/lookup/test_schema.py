@@ -2,7 +2,7 @@ import pytest
 
 from kbapp.lookup import schema
 from kbapp.lookup.schema import format_version
-from kbapp.lookup.trade import FORMS
+from kbapp.lookup.word_lists import FORMS
 
 
 def test_a_grown_table_is_another_format(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -3,7 +3,8 @@
 from itertools import combinations
 
 from kbapp.lookup.synonyms import key_of
-from kbapp.lookup.trade import AMBIGUOUS, FORMS, LIGHT_WORDS, NEGATIONS, SAME, SAYINGS, STOP_WORDS, UNITS
+from kbapp.lookup.trade import AMBIGUOUS, SAME, SAYINGS
+from kbapp.lookup.word_lists import FORMS, LIGHT_WORDS, NEGATIONS, STOP_WORDS, UNITS
 from kbapp.lookup.words import normalize
 from kbapp.records.symptoms import symptom, symptoms
 
