@@ -14,7 +14,7 @@ from kbapp.isolation.advice import Advice
 from kbapp.isolation.guard_warning import Judgement
 from kbapp.isolation.rigs import StillOn
 from kbapp.lookup.question import Evidence, Question
-from kbapp.records.case import Attachment, Case, Cause, Correction, MapReference
+from kbapp.records.case import Attachment, Case, Cause, CodeRecord, Correction, MapReference
 from kbapp.records.moment import instant_now
 from kbapp.records.section_map import SectionMap
 from kbapp.records.timeline import Effect, Override, PartEntry, TestEntry, TimelineEntry
@@ -166,12 +166,31 @@ class BoardWork:
         update = {"state": "repaired", "cause": cause, "correction": correction}
         return self._work.change(self.case.model_copy(update=update))
 
-    def attach(self, name: str, sha256: str, size: int, media_type: str, entry_id: str) -> ChangeSet:
-        """Records a file that the book keeps already; the same file twice stays one."""
+    def attach(
+        self, name: str, sha256: str, size: int, media_type: str, entry_id: str, original: str = ""
+    ) -> ChangeSet:
+        """Records a file that the book keeps already; the same file twice stays one.
+
+        ``original`` names the photo it was made from.
+        """
         case = self.case
         known = {attachment.sha256: attachment for attachment in case.attachments}
-        known[sha256] = Attachment(sha256=sha256, name=name, size=size, media_type=media_type, entry=entry_id or None)
+        known[sha256] = Attachment(
+            sha256=sha256,
+            name=name,
+            size=size,
+            media_type=media_type,
+            entry=entry_id or None,
+            original=original or None,
+        )
         return self._work.change(case.model_copy(update={"attachments": tuple(known.values())}))
+
+    def add_codes(self, codes: tuple[CodeRecord, ...]) -> ChangeSet:
+        """Adds trouble codes a scan report holds; those the case has already stay as they are."""
+        case = self.case
+        known = {(code.code, code.module) for code in case.codes}
+        new = tuple(code for code in codes if (code.code, code.module) not in known)
+        return self._work.change(case.model_copy(update={"codes": (*case.codes, *new)}))
 
     def undo(self) -> ChangeSet:
         """Takes the last step back."""

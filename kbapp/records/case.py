@@ -149,7 +149,10 @@ class SignOff(Record):
 
 
 class Attachment(Record):
-    """A file of the case, named by the SHA-256 of its bytes (``size`` in bytes)."""
+    """A file of the case, named by the SHA-256 of its bytes (``size`` in bytes).
+
+    ``original`` names the photo it was made from, which the book keeps and no pack carries.
+    """
 
     sha256: Sha256
     name: Line
@@ -157,6 +160,7 @@ class Attachment(Record):
     size: Annotated[int, Field(ge=0, le=SAFE_INTEGER), WHOLE] | None = None
     caption: Line = ""
     entry: Word | None = None
+    original: Sha256 | None = None
 
 
 class Link(Record):

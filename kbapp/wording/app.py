@@ -77,4 +77,7 @@ SENTENCES: Final[dict[str, str]] = {
     "same_as_already": N_("The case says already that it records the same job as {number}."),
     "sheet_not_pdf": N_("{path} is no PDF. Name a file that ends in .pdf after --out."),
     "sheet_not_written": N_("The sheet cannot be written to {path} ({why}). Choose another place."),
+    "picture_damaged": N_("{name} is damaged: the picture in it cannot be read. Take or send it again."),
+    "picture_too_large": N_("{name} has {megapixels} megapixels, more than fit into memory here. Save it smaller, then attach it."),
+    "picture_is_other": N_("{name} is no picture but {kind}. Rename it to end in {ending}, then attach it."),
 }  # fmt: skip

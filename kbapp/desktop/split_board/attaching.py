@@ -1,35 +1,34 @@
 """Photos, waveforms and documents of a case: chosen, pasted or dropped, kept in the book beside the line they show."""
 
-import mimetypes
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from PySide6.QtCore import QBuffer, QIODevice, QMimeData, QObject, Signal
 from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtWidgets import QFileDialog, QWidget
 
+from kbapp.desktop.attachments.intake import Taken, take_in
+from kbapp.desktop.attachments.offer import codes_note
 from kbapp.desktop.open_book import OpenBook
 from kbapp.desktop.split_board.desk import BoardDesk
+from kbapp.desktop.theme.theme import Theme
 from kbapp.i18n import _
-from kbapp.records.base import clean_text
-
-if TYPE_CHECKING:
-    from kbapp.app.session import Session
 
 LARGEST: Final = 64 * 1024 * 1024
 """Bytes of one file, as in an exchange pack."""
 
 
 class Attaching(QObject):
-    """``refused`` is sent with a sentence, ``failed`` with an error."""
+    """``refused`` is sent with a sentence, ``failed`` with an error, ``offered`` with a note (or None) about codes."""
 
     refused = Signal(str)
+    offered = Signal(object)
     failed = Signal(object)
 
-    def __init__(self, book: OpenBook, desk: BoardDesk, window: QWidget, line: Callable[[], str]) -> None:
+    def __init__(self, theme: Theme, book: OpenBook, desk: BoardDesk, window: QWidget, line: Callable[[], str]) -> None:
         super().__init__(window)
-        self._book, self._desk, self._window, self._line = book, desk, window, line
+        self._theme, self._book, self._desk, self._window, self._line = theme, book, desk, window, line
 
     def choose(self) -> None:
         """Lets the user choose files."""
@@ -76,17 +75,27 @@ class Attaching(QObject):
 
     def _keep(self, name: str, source: Path | bytes) -> None:
         line, case_id = self._line(), self._desk.case_id
-        media = mimetypes.guess_type(name)[0] or "application/octet-stream"
-        known = clean_text(name, lines=False)[:500]
 
-        def put(session: "Session") -> tuple[str, int]:
-            return session.keep_file(source), len(source) if isinstance(source, bytes) else source.stat().st_size
+        def done(taken: Taken) -> None:
+            if self._desk.case_id != case_id:
+                return
+            self._desk.step(
+                lambda work: work.attach(taken.name, taken.sha256, taken.size, taken.media_type, line, taken.original)
+            )
+            if taken.codes:
+                self._offer(taken)
 
-        def done(kept: tuple[str, int]) -> None:
-            if self._desk.case_id == case_id:
-                self._desk.step(lambda work: work.attach(known, kept[0], kept[1], media, line))
+        self._book.run("change", self, lambda session, _control: take_in(session, name, source), done, self.failed.emit)
 
-        self._book.run("change", self, lambda session, _control: put(session), done, self.failed.emit)
+    def _offer(self, taken: Taken) -> None:
+        """Offers the codes of a scan report; nothing is taken over unasked."""
+
+        def take_over() -> None:
+            self.offered.emit(None)
+            self._desk.step(lambda work: work.add_codes(taken.codes))
+
+        note = codes_note(self._theme, taken.name, taken.codes, take_over, lambda: self.offered.emit(None))
+        self.offered.emit(note)
 
 
 def _png(image: QImage) -> bytes:

@@ -53,7 +53,8 @@ class FileBlanking:
         self.files.append(OutFile(sha256, data))
         name = self._name(f"{path}.name", plain["name"], number, media_type)
         out = {**plain, "sha256": sha256, "name": name, "media_type": media_type, "size": len(data)}
-        return {field: value for field, value in out.items() if value not in ("", None)}
+        # the photo a picture was made from stays in the book, and so does its name
+        return {field: value for field, value in out.items() if value not in ("", None) and field != "original"}
 
     def _content(self, path: str, plain: dict[str, Any]) -> tuple[bytes, str] | None:
         data = self._read(plain["sha256"])

@@ -63,3 +63,10 @@ def test_metadata_can_be_kept() -> None:
     assert "EXIF" in metadata.text
     _, work = blanked(data, kept={metadata.id})
     assert work.files[0].data == data
+
+
+def test_the_photo_a_picture_was_made_from_is_not_even_named() -> None:
+    out, _work = blanked(jpeg_with_everything(), original="ab" * 32, caption="Removed pump")
+    assert out
+    assert "original" not in out
+    assert out["caption"] == "Removed pump"
