@@ -158,6 +158,8 @@ class Labelled(QWidget):
     def __init__(self, theme: Theme, label: str, field: QWidget) -> None:
         super().__init__()
         self.label = TextLabel(theme, label, "small", "ink2")
+        self.label.setToolTip(label)
+        self.label.setMinimumWidth(40)
         self.field = field
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 2, 0, 2)

@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainterPath, QPen, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from kbapp.desktop.paint.ink import Ink
 from kbapp.desktop.paint.stamp import Stamp, draw_stamp, stamp_width
@@ -32,6 +32,7 @@ class GuardCard(Painted):
     fit_wanted = Signal(str, str, str)
     exemption_wanted = Signal(str)
     closed = Signal()
+    grew = Signal()
 
     def __init__(self, theme: Theme) -> None:
         self.words: GuardWords | None = None
@@ -88,6 +89,7 @@ class GuardCard(Painted):
         same = words is not None and self.words is not None and words.entry == self.words.entry
         self.words = words
         self.setVisible(words is not None)
+        self.grew.emit()
         if words is None:
             return
         if not same:
@@ -186,6 +188,7 @@ class GuardCard(Painted):
         tall = self.heightForWidth(max(self.width(), 200))
         if self.height() != tall or self.minimumHeight() != tall:
             self.setFixedHeight(tall)
+            self.grew.emit()
 
     def sizeHint(self) -> QSize:
         """Returns a width that never pushes the pane wider."""
@@ -251,6 +254,35 @@ class GuardCard(Painted):
                 x += ink.text(x, y, cost, look.font("body", 600, figures=True), height=pitch) + 18
         remark = _("expected; next: {test}, {minutes}").format(test=words.next_name, minutes=words.next_minutes)
         ink.text(x, y, remark, look.font("small"), "ink2", height=pitch, room=width - x - 12)
+
+
+class GuardScroll(QScrollArea):
+    """Gives the card its full height where there is room, and lets it scroll where there is not."""
+
+    def __init__(self, card: GuardCard) -> None:
+        super().__init__()
+        self._card = card
+        self.setWidget(card)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        card.grew.connect(self._fit)
+        self._fit()
+
+    def _fit(self) -> None:
+        self.setVisible(self._card.words is not None)
+        self.setMaximumHeight(max(1, self._card.height()))
+        self.updateGeometry()
+
+    def sizeHint(self) -> QSize:
+        """Returns the whole card."""
+        return QSize(200, self._card.height())
+
+    def minimumSizeHint(self) -> QSize:
+        """Returns room for its head and a row of buttons."""
+        return QSize(120, min(self._card.height(), round(self._card.look.metrics.row * 2.5)))
 
 
 class GuardBar(Painted):

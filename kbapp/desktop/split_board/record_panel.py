@@ -124,7 +124,8 @@ class RecordPanel(QWidget):
     def begin(self, kind: str, entry: TimelineEntry | None = None) -> None:
         """Shows an empty form, or one filled with a line to correct."""
         self._filling = True
-        if entry is not None or self.forms[kind].correcting is not None:
+        untouched_repair = kind == "repair" and not self.repair.to_draft()
+        if entry is not None or self.forms[kind].correcting is not None or untouched_repair:
             self.forms[kind].begin(entry)
         self._filling = False
         self.show_kind(kind)
@@ -142,7 +143,10 @@ class RecordPanel(QWidget):
         """Goes on with a draft of before."""
         if kind in self.forms:
             self.begin(kind)
+            self._filling = True
             self.forms[kind].from_draft(values)
+            self._filling = False
+            self._written(self.forms[kind])
 
     def refuse(self, words: str) -> None:
         """Says what is missing, beside the form."""

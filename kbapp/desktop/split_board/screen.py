@@ -58,7 +58,7 @@ class SplitBoard(Screen):
         )  # fmt: skip
         self.flow, self.timeline, self.panel = self.layout_.flow, self.layout_.timeline, self.layout_.panel
         self.side, self.possible = self.layout_.side, self.layout_.possible
-        self.attaching = Attaching(context.book, self.desk, self, lambda: self.timeline.current)
+        self.attaching = Attaching(theme, context.book, self.desk, self, lambda: self.timeline.current)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.picker)
         self.stack.addWidget(self.layout_)
@@ -116,6 +116,7 @@ class SplitBoard(Screen):
         self.drafts.kept.connect(lambda: self.head.kept.say("draft"))
         self.drafts.found.connect(self._offer_draft)
         self.attaching.refused.connect(lambda words: self._say("guard", "caution", words))
+        self.attaching.offered.connect(self.notes.put)
         self.flow.pressed.connect(self.possible.list.pick_section)
         self.flow.map_wanted.connect(self._take_map)
         self.flow.all_wanted.connect(self.choose_map)
@@ -329,7 +330,7 @@ class SplitBoard(Screen):
     def _name_record(self) -> None:
         on_panel = self.layout_.page is self.panel
         self.whole_button.setText(_("Whole case") if on_panel else _("One test"))
-        self.record_button.setVisible(self.desk.view is not None and not on_panel)
+        self.record_button.setVisible(self.desk.view is not None and self.layout_.page is self.layout_.left)
 
     def _submit(self) -> None:
         if self.layout_.page is self.panel and self.desk.view is not None:
@@ -447,13 +448,14 @@ class SplitBoard(Screen):
         close.clicked.connect(lambda: self.notes.put(None))
         self.notes.put(Note(self.context.theme, icon, tone, words, "", [close]))  # type: ignore[arg-type]
 
-    def _offer_draft(self, kind: str, values: dict[str, object]) -> None:
+    def _offer_draft(self, key: str, kind: str, values: dict[str, object]) -> None:
         case_id = self.desk.case_id
         take = Button(self.context.theme, _("Go on with it"), "primary")
         drop = Button(self.context.theme, _("Throw it away"), "danger")
 
         def go_on() -> None:
             self.notes.put(None)
+            self.drafts.take_up(case_id, kind, key)
             self.panel.take_up(kind, values)
             self.layout_.show_page(self.panel)
             self._name_record()
@@ -461,7 +463,7 @@ class SplitBoard(Screen):
 
         def throw_away() -> None:
             self.notes.put(None)
-            self.drafts.drop(case_id, kind)
+            self.drafts.throw_away(key)
 
         take.clicked.connect(go_on)
         drop.clicked.connect(throw_away)
@@ -525,7 +527,7 @@ class SplitBoard(Screen):
 
     def closing(self) -> None:
         """Keeps what is typed."""
-        self.drafts.flush()
+        self.drafts.leave()
 
     def keep(self) -> dict[str, object]:
         """Returns the case in hand and the widths of the panes."""

@@ -44,6 +44,7 @@ class TestForm(Form):
         self._test: MapTest | None = None
         self.which = Choice(theme, _("Which test"))
         self._compact = False
+        self._aside: dict[str, dict[str, object]] = {}
         self.now = NextList(theme)
         self.name = ValueEdit(theme, _("Test in your own words"))
         self.name.setPlaceholderText(_("what was tested"))
@@ -192,6 +193,7 @@ class TestForm(Form):
 
     def _chosen(self) -> None:
         value = self.which.value
+        kept = self._switch(value)
         self._test = next((found for m in self._maps() if value and (found := m.test(value)) is not None), None)
         test = self._test
         self.free.setVisible(test is None)
@@ -208,8 +210,26 @@ class TestForm(Form):
         self._way_changed()
         self._read()
         self._stand()
+        if kept:
+            self._put(kept)
         self._write()
         self.test_changed.emit(self.chosen)
+
+    def _switch(self, test: str) -> dict[str, object]:
+        """Puts aside what was typed for the test that is left, and returns what was typed for the one that comes."""
+        if test == self.chosen and self.scene is not None:
+            return {} if self._blank() else self.to_draft()
+        if not self._blank():
+            self._aside[self.chosen] = self.to_draft()
+            self._clear()
+        return self._aside.pop(test, {})
+
+    def _clear(self) -> None:
+        for edit in (self.name, self.splits, self.minutes, self.why, self.outcome):
+            edit.clear()
+        self.text.setPlainText("")
+        self.source.choose("own")
+        self.stays.setChecked(False)
 
     def _repeats_words(self) -> str:
         test = self._test
@@ -402,11 +422,10 @@ class TestForm(Form):
     def begin(self, entry: TimelineEntry | None) -> None:
         """Empties the form, or fills it with a line."""
         super().begin(entry)
-        for edit in (self.name, self.splits, self.minutes, self.why, self.outcome):
-            edit.clear()
-        self.text.setPlainText("")
-        self.source.choose("own")
-        self.stays.setChecked(False)
+        self._clear()
+        self.readings.show_test(self._test)
+        self.conditions.put({})
+        self._aside.clear()
         self.timer.stop()
         self.timer.holds = 0
         if isinstance(entry, TestEntry):
@@ -445,6 +464,9 @@ class TestForm(Form):
     def from_draft(self, kept: dict[str, object]) -> None:
         """Shows what was typed before."""
         self.choose(str(kept.get("test", "")))
+        self._put(kept)
+
+    def _put(self, kept: dict[str, object]) -> None:
         for name, edit in (
             ("name", self.name), ("splits", self.splits), ("minutes", self.minutes), ("why", self.why),
             ("outcome", self.outcome),

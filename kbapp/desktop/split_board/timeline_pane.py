@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QAbstractItemView, QListView, QVBoxLayout, QWidget
 from kbapp.desktop.paint.stamp import Stamp
 from kbapp.desktop.reading.timeline import TimelineRow, timeline_rows
 from kbapp.desktop.reading.timeline_list import TimelineDelegate
-from kbapp.desktop.split_board.guard_card import GuardBar, GuardCard
+from kbapp.desktop.split_board.guard_card import GuardBar, GuardCard, GuardScroll
 from kbapp.desktop.split_board.guard_rows import WEIGHT_ROLES, GuardWords
 from kbapp.desktop.split_board.line_bar import LineBar
 from kbapp.desktop.theme.theme import Theme
@@ -88,7 +88,8 @@ class TimelinePane(QWidget):
         column.setSpacing(0)
         column.addWidget(self.head)
         column.addWidget(self.list, 1)
-        column.addWidget(self.card)
+        self.card_scroll = GuardScroll(self.card)
+        column.addWidget(self.card_scroll)
         column.addWidget(self.bar)
         column.addWidget(self.line_bar)
 
