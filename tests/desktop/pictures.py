@@ -23,9 +23,9 @@ from kbapp.desktop.frame.window import MainWindow
 from kbapp.desktop.jot.lines import JotText
 from kbapp.desktop.jot.screen import JotScreen
 from kbapp.desktop.kit.screen import KitScreen
-from kbapp.desktop.ledger.screen import LedgerScreen
 from kbapp.desktop.lead_check.panels import CorrectPanel
 from kbapp.desktop.lead_check.screen import LeadCheckScreen
+from kbapp.desktop.ledger.screen import LedgerScreen
 from kbapp.desktop.look_first.conditions import Condition, Conditions
 from kbapp.desktop.look_first.screen import LookFirst
 from kbapp.desktop.main import application
