@@ -13,7 +13,7 @@ KEEP_MS: Final = 200
 
 
 class BoardDrafts(QObject):
-    """The drafts of the case in hand, one a kind of form. ``found`` is sent with (key, kind, values) of an older one."""
+    """The drafts of the case in hand, one a kind of form. ``found`` is sent with (key, kind, values) of an older."""
 
     kept = Signal()
     failed = Signal(object)

@@ -234,7 +234,7 @@ def test_a_line_that_cannot_be_taken_says_where_and_stays(running: Running, page
     assert "Part:" in form.faults.text()
     assert "Minutes of work" in form.faults.text()
     running.press(Qt.Key.Key_Escape)
-    assert not form.is_open
+    assert not page.page.timeline.form.is_open
     assert len(_stored(case_id).timeline) == 2
 
 

@@ -145,7 +145,7 @@ def test_a_missing_scan_function_brings_up_the_substitute(start: Start, practice
     board.page.record("repair")
     board.click(board.page.panel.repair.record_button)
     board.settle()
-    assert board.case.state == "repaired"
+    assert str(board.case.state) == "repaired"
 
 
 def test_unable_needs_a_reason_and_is_told_apart_from_not_tested(start: Start, practice: Path) -> None:
