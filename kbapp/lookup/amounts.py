@@ -50,7 +50,7 @@ def alike(one: tuple[Amount, ...], other: tuple[Amount, ...]) -> float | None:
 
 def _alike(one: Amount, other: Amount) -> float:
     common = min(one.unit, other.unit)
-    first, second = sorted((_in(one, common), _in(other, common)))
+    first, second = sorted((in_unit(one, common), in_unit(other, common)))
     if second[0] <= first[1]:
         return 1.0
     small, large = sorted((abs(first[1]), abs(second[0])))
@@ -61,6 +61,7 @@ def _alike(one: Amount, other: Amount) -> float:
     return -1.0 if large / small >= _FAR else -0.3
 
 
-def _in(one: Amount, unit_id: str) -> tuple[float, float]:
+def in_unit(one: Amount, unit_id: str) -> tuple[float, float]:
+    """Returns an amount's two values in another unit of the same dimension."""
     low, high = (value if abs(value) == inf else convert(value, one.unit, unit_id) for value in (one.low, one.high))
     return low, high

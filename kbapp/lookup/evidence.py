@@ -11,22 +11,32 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
-from kbapp.lookup.amounts import Amount, alike, amounts
-from kbapp.lookup.result_words import BIG_IS_BAD, LOW_IS_BAD, OUTCOME_PHRASES, SIDES, TEST_SAME
+from kbapp.lookup.amounts import Amount, alike, amounts, in_unit
+from kbapp.lookup.result_words import BIG_DROP, BIG_IS_BAD, LITTLE_DROP, LOW_IS_BAD, OUTCOME_PHRASES, SIDES, TEST_SAME
 from kbapp.lookup.synonyms import one_name
 from kbapp.lookup.trade import SAME
 from kbapp.lookup.words import NOT, Token, stem, tokens
+from kbapp.records.units import unit
 
 _LEAST_LIKE: Final = 0.25
 _LEAST_COMMON: Final = 0.4
 _MIRROR: Final = {"lf": "rf", "rf": "lf", "lr": "rr", "rr": "lr", "left": "right", "right": "left"}
 _POSITIONS: Final = frozenset((*_MIRROR, "front", "rear"))
+_CORNERS: Final = {
+    "lf": frozenset(("left", "front")),
+    "rf": frozenset(("right", "front")),
+    "lr": frozenset(("left", "rear")),
+    "rr": frozenset(("right", "rear")),
+}
 MIRRORED: Final = 0.8
 _OTHER_PLACE: Final = 0.35
 _UNSURE: Final = 0.4
+_KIN: Final = 0.6
+_DROPS: Final = frozenset(("voltage drop", "ground"))
 _ISOLATES: Final = 0.6
 _LONGEST: Final = 4
-_SOUND, _AMOUNT, _FAULT = (list(SIDES).index(kind) for kind in ("sound", "amount", "fault"))
+_DONE: Final = frozenset(line[0] for line in TEST_SAME)
+_SOUND, _AMOUNT, _FAULT, _GRIP = (list(SIDES).index(kind) for kind in ("sound", "amount", "fault", "grip"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +115,14 @@ def read_result(test: str, outcome: str, isolates: str = "") -> Result:
     )
 
 
+def _corners(places: set[str]) -> frozenset[str]:
+    """Returns positions with ``front`` and ``left`` as ``lf``, and so on."""
+    for corner, two in _CORNERS.items():
+        if two <= places:
+            return frozenset(places - two | {corner})
+    return frozenset(places)
+
+
 def _concepts(text: str) -> tuple[frozenset[str], frozenset[str]]:
     """Returns what a test's words name, one name for each thing, and the positions."""
     words: list[tuple[str, bool]] = []
@@ -117,7 +135,7 @@ def _concepts(text: str) -> tuple[frozenset[str], frozenset[str]]:
             places.add(word.plain[0])
             continue
         words += [(term, word.light) for term in _parts(token)]
-    return frozenset(_named(words)), frozenset(places)
+    return frozenset(_named(words)), _corners(places)
 
 
 def _named(words: Sequence[tuple[str, bool]]) -> Iterable[str]:
@@ -127,6 +145,8 @@ def _named(words: Sequence[tuple[str, bool]]) -> Iterable[str]:
             name = _names().get(tuple(word for word, _ in words[at : at + length]))
             if name:
                 yield name
+                if length > 1 and name not in _DONE:  # a brake hose is a hose, too
+                    yield _names().get((words[at + length - 1][0],), one_name(words[at + length - 1][0]))
                 at += length
                 break
         else:
@@ -149,13 +169,22 @@ def _outcome_words(text: str) -> tuple[frozenset[str], frozenset[str]]:
             continue
         negated = any(term.startswith(NOT) for term in token.extra)
         stems.update((NOT if negated else "") + one_name(term) for term in _parts(token))
-    return frozenset(stems), frozenset(places)
+    return frozenset(stems), _corners(places)
 
 
 def _sides(outcome: str, test: frozenset[str]) -> tuple[int, ...]:
     """Returns for each opposition 1, -1, or 0 where the outcome says nothing of it; a negation turns a word round."""
     sides = [0] * len(SIDES)
     words = [(term, _turned(token)) for token in tokens(outcome) if not token.word.stop for term in _parts(token)]
+    for word, turned in _after_phrases(words, sides):
+        for kind, side in _side_words().get(word, ()):
+            sides[kind] = sides[kind] or side * turned
+    return _understood(sides, test, amounts(outcome))
+
+
+def _after_phrases(words: Sequence[tuple[str, int]], sides: list[int]) -> list[tuple[str, int]]:
+    """Sets the sides that phrases stand for, which go before single words, and returns the words left over."""
+    left: list[tuple[str, int]] = []
     at = 0
     while at < len(words):
         for length in (3, 2):
@@ -165,26 +194,35 @@ def _sides(outcome: str, test: frozenset[str]) -> tuple[int, ...]:
                 at += length
                 break
         else:
-            word, turned = words[at]
-            for kind, side in _side_words().get(word, ()):
-                sides[kind] = sides[kind] or side * turned
+            left.append(words[at])
             at += 1
-    return _understood(sides, test)
+    return left
 
 
 def _turned(token: Token) -> int:
     return -1 if any(term.startswith(NOT) for term in token.extra) else 1
 
 
-def _understood(sides: list[int], test: frozenset[str]) -> tuple[int, ...]:
+def _understood(sides: list[int], test: frozenset[str], measured: Sequence[Amount]) -> tuple[int, ...]:
     """Returns the sides with what an amount means for the kind of test: a big drop is bad, a high pressure is good."""
     if sides[_AMOUNT] and test & BIG_IS_BAD:
         sides[_SOUND] = -sides[_AMOUNT]
     elif sides[_AMOUNT] and test & LOW_IS_BAD and not sides[_SOUND]:
         sides[_SOUND] = sides[_AMOUNT]
+    if not sides[_SOUND] and test & _DROPS:
+        sides[_SOUND] = _drop_side(measured)
     if sides[_SOUND] > 0 and sides[_FAULT] < 0:  # "stays firm" tells of no fault that stays
         sides[_FAULT] = 0
     return tuple(sides)
+
+
+def _drop_side(measured: Sequence[Amount]) -> int:
+    """Returns 1 for a small voltage drop, -1 for a big one, 0 between them or for other amounts."""
+    volts = next((one for one in measured if unit(one.unit).dimension == "voltage"), None)
+    if volts is None:
+        return 0
+    low, high = in_unit(volts, "V")
+    return 1 if high <= LITTLE_DROP else -1 if low >= BIG_DROP else 0
 
 
 def _even(_word: str) -> float:
@@ -230,7 +268,17 @@ def same_outcome(one: Result, other: Result) -> float:
         return 0.7 + 0.3 * common / smaller
     if pairs:
         return -1.0 if not any(pairs) else -_UNSURE if sum(pairs) <= len(pairs) / 2 else 0.3
-    return common / smaller if common / smaller >= _LEAST_COMMON else -_UNSURE
+    if common / smaller >= _LEAST_COMMON:
+        return common / smaller
+    return _unlike(one.sides, other.sides)
+
+
+def _unlike(one: Sequence[int], other: Sequence[int]) -> float:
+    """Returns what outcomes of different kinds say: a fault that is gone goes with what is sound."""
+    mine, theirs = (sides[_SOUND] or sides[_FAULT] or sides[_GRIP] for sides in (one, other))
+    if mine and theirs:
+        return _KIN if mine == theirs else -_KIN
+    return -_UNSURE if any(one) and any(other) else 0.0
 
 
 def _denied(one: frozenset[str], other: frozenset[str]) -> bool:

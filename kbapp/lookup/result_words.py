@@ -58,7 +58,10 @@ TEST_SAME: Final[tuple[tuple[str, ...], ...]] = (
     ("bar links", "links", "drop links", "anti roll bar links"),
     ("microphone", "listening device", "stethoscope", "chassis ears"),
     ("latch", "lock mechanism"),
-    ("request", "command", "asked for", "target", "demand"),
+    ("request", "command", "asked for", "target", "demand", "driven", "activated", "switched on", "actuated", "energised"),
+    ("actuator", "motor", "servo motor", "positioner"),
+    ("charging station", "evse", "wallbox", "wall socket", "charge point"),
+    ("branch", "sub loom", "side branch"),
     ("dye", "uv", "uv lamp"),
 )  # fmt: skip
 """What is one and the same in a test: what is done, what it is done to, or what is measured."""
@@ -70,7 +73,7 @@ ACTIONS: Final = frozenset(
 
 SIDES: Final[dict[str, tuple[str, str]]] = {
     "sound": (
-        "holds ok good passes pass clear tight dry normal firm hard clean steady smooth fine healthy properly well even alike equal right agrees intact within full quick strong balanced correct cured",
+        "holds ok good passes pass clear tight dry normal firm hard clean steady smooth fine healthy properly even alike equal right agrees intact full quick strong balanced correct cured runs works responds reacts reaches complete specified ample silent quiet",
         "sinks fails fail leaks leak bad wet loose slow blows notchy poor faulty blocked weak dips collapses rough jumps uneven dead erratic lost falls drops sags gritty cracked broken dirty labours flickers soft spongy noisy rattles wrong apart",
     ),
     "amount": (
@@ -81,7 +84,7 @@ SIDES: Final[dict[str, tuple[str, str]]] = {
     "heat": ("hot warm", "cold cool"),
     "there": ("yes present found", "absent none nothing missing"),
     "fault": (
-        "gone goes go cured stops disappears vanishes away moves follows changes returns better wanders travels leaves lets",
+        "gone goes go cured stops disappears vanishes away moves follows changes returns better wanders leaves lets",
         "stays still remains same unchanged persists keeps remained",
     ),
     "grip": ("free loose released releases spins lets", "tight drags dragging seized binds binding locked stiff"),
@@ -93,6 +96,26 @@ SIDES: Final[dict[str, tuple[str, str]]] = {
 """Kinds of outcome with their two sides."""
 
 OUTCOME_PHRASES: Final[dict[str, tuple[str, int]]] = {
+    "to normal": ("sound", 1),
+    "back to normal": ("sound", 1),
+    "within spec": ("sound", 1),
+    "in spec": ("sound", 1),
+    "to spec": ("sound", 1),
+    "works well": ("sound", 1),
+    "comes up": ("sound", 1),
+    "stays up": ("sound", 1),
+    "full speed": ("sound", 1),
+    "too low": ("sound", -1),
+    "too high": ("sound", -1),
+    "too big": ("sound", -1),
+    "far too": ("sound", -1),
+    "falls behind": ("sound", -1),
+    "no longer": ("fault", 1),
+    "comes back": ("fault", 1),
+    "came back": ("fault", 1),
+    "lets go": ("fault", 1),
+    "no more": ("fault", 1),
+    "any more": ("fault", 1),
     "no change": ("fault", -1),
     "no difference": ("fault", -1),
     "no better": ("fault", -1),
@@ -100,7 +123,6 @@ OUTCOME_PHRASES: Final[dict[str, tuple[str, int]]] = {
     "no effect": ("fault", -1),
     "no help": ("fault", -1),
     "not help": ("fault", -1),
-    "lets go": ("grip", 1),
     "comes free": ("grip", 1),
     "came free": ("grip", 1),
     "long travel": ("sound", -1),
@@ -117,3 +139,7 @@ BIG_IS_BAD: Final = frozenset(("voltage drop", "draw", "leak", "play", "gap", "l
 """What a test measures a lot of where the fault is."""
 LOW_IS_BAD: Final = frozenset(("insulation", "pressure", "vacuum", "compression", "charge", "level", "speed"))
 """What a test measures little of where the fault is."""
+
+LITTLE_DROP: Final = 0.3
+BIG_DROP: Final = 0.5
+"""Volts lost on one side of a loaded circuit: little below the one, too much above the other (common practice)."""
