@@ -14,7 +14,7 @@ from kbapp.records.moment import parse_moment
 from kbapp.records.timeline import PartEntry, Reading, ServiceEntry, TestEntry, TimelineEntry
 
 Value = float | str
-Differs = Literal["test", "said", "condition", "substitute", "place", "unit", "repeats"]
+Differs = Literal["test", "said", "condition", "place", "unit", "repeats"]
 Missing = Literal["no_retest", "no_baseline", "not_passed", "other_conditions", "changed_since"]
 _TOLD_ONLY: Final = ("repeats",)
 _NO_CHANGE: Final = ("seal", "temporary")

@@ -31,10 +31,18 @@ if TYPE_CHECKING:
 SIDE_FROM: Final = 2.8
 """From how many least panes wide the picked case stands beside the list."""
 MIDNIGHT_MS: Final = 60_000
+AFTER_REPAIR: Final = ("retest", "follow_up")
+"""Groups whose cases are repaired: what they wait for is done in Lead Check."""
 
 
 def _today() -> date:
     return datetime.now().astimezone().date()
+
+
+def _open_words(line: BenchLine | None) -> str:
+    if line is not None and line.group in AFTER_REPAIR:
+        return _("Open in Lead Check")
+    return _("Open on the Split Board") if has_screen("split") else _("Read the case")
 
 
 class BenchScreen(Screen):
@@ -59,7 +67,7 @@ class BenchScreen(Screen):
         self.columns = ColumnsHead(theme)
         self.list = BenchList(theme)
         self.list_notes = NotePlace(theme)
-        self.side = ThisLine(theme, _("Open on the Split Board") if has_screen("split") else _("Read the case"))
+        self.side = ThisLine(theme, _open_words(None))
         self._clock = QTimer(self)
         self._clock.setInterval(MIDNIGHT_MS)
         self._clock.timeout.connect(self._look_at_the_day)
@@ -247,6 +255,7 @@ class BenchScreen(Screen):
 
         def done(view: CaseView) -> None:
             self._shown = view
+            self.side.open_button.setText(_open_words(line))
             self.side.show_case(view, self.steps.known(self._open_cases()).get(wanted))
 
         work = self.context.book.bound(lambda session, _control: session.case(wanted))
@@ -267,6 +276,8 @@ class BenchScreen(Screen):
             from kbapp.app.bench import GROUP_STATES
 
             self.context.go("look", Question(narrow=(Narrowing("state", GROUP_STATES[line.group]),)))
+        elif line.kind == "case" and line.group in AFTER_REPAIR:
+            self.context.go("lead", line.case_id)
         elif line.kind == "case" and has_screen("split"):
             self.context.go("split", line.case_id)
         elif line.kind == "case":
