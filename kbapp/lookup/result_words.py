@@ -74,7 +74,7 @@ ACTIONS: Final = frozenset(
 SIDES: Final[dict[str, tuple[str, str]]] = {
     "sound": (
         "holds ok good passes pass clear tight dry normal firm hard clean steady smooth fine healthy properly even alike equal right agrees intact full quick strong balanced correct cured runs works responds reacts reaches complete specified ample silent quiet",
-        "sinks fails fail leaks leak bad wet loose slow blows notchy poor faulty blocked weak dips collapses rough jumps uneven dead erratic lost falls drops sags gritty cracked broken dirty labours flickers soft spongy noisy rattles wrong apart",
+        "sinks fails fail leaks leak bad wet loose slow blows notchy poor faulty blocked weak dips collapses rough jumps uneven dead erratic lost falls drops sags gritty cracked broken dirty labours flickers soft spongy noisy rattles wrong apart bleeds hisses",
     ),
     "amount": (
         "high big rises climbs above over more large huge far heavily heavy much",
@@ -87,7 +87,7 @@ SIDES: Final[dict[str, tuple[str, str]]] = {
         "gone goes go cured stops disappears vanishes away moves follows changes returns better wanders leaves lets",
         "stays still remains same unchanged persists keeps remained",
     ),
-    "grip": ("free loose released releases spins lets", "tight drags dragging seized binds binding locked stiff"),
+    "grip": ("free freely loose released releases spins lets", "tight drags dragging seized binds binding locked stiff"),
     "contact": ("open", "short closed"),
     "mixture": ("rich positive plus", "lean negative minus"),
     "state": ("on live", "off"),
