@@ -4,9 +4,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QBuffer, QIODevice, QMimeData, QObject, Signal
-from PySide6.QtGui import QGuiApplication, QImage
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtCore import QBuffer, QEvent, QIODevice, QMimeData, QObject, Qt, Signal
+from PySide6.QtGui import QDropEvent, QGuiApplication, QImage, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QTextEdit, QWidget
 
 from kbapp.desktop.attachments.intake import Taken, take_in
 from kbapp.desktop.attachments.offer import codes_note
@@ -29,6 +29,24 @@ class Attaching(QObject):
     def __init__(self, theme: Theme, book: OpenBook, desk: BoardDesk, window: QWidget, line: Callable[[], str]) -> None:
         super().__init__(window)
         self._theme, self._book, self._desk, self._window, self._line = theme, book, desk, window, line
+        window.setAcceptDrops(True)
+        window.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Takes what is dropped on the board or pasted outside a field, while a case is in hand."""
+        if self._desk.view is None:
+            return False
+        if isinstance(event, QDropEvent) and event.type() in (QEvent.Type.DragEnter, QEvent.Type.Drop):
+            data = event.mimeData()
+            taken = self.take(data) if event.type() == QEvent.Type.Drop else self.takes(data)
+            if taken:
+                event.setDropAction(Qt.DropAction.CopyAction)
+                event.accept()
+            return taken
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            pasting = event.matches(QKeySequence.StandardKey.Paste)
+            return pasting and not isinstance(QApplication.focusWidget(), (QLineEdit, QTextEdit)) and self.paste()
+        return False
 
     def choose(self) -> None:
         """Lets the user choose files."""

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from kbapp.desktop.open_book import OpenBook
+from kbapp.desktop.split_board.prepared import Prepared, prepare
 from kbapp.desktop.tasks import Latest, Tasks
 
 if TYPE_CHECKING:
@@ -21,7 +22,8 @@ ADVISE_MS = 60
 class BoardDesk(QObject):
     """One open case. Every answer comes back on the GUI thread.
 
-    ``shown``: a BoardView after every step; ``advised``: an Outlook; ``kin``: an Answer; ``recorded`` after a step of
+    ``shown``: a BoardView after every step; ``advised``: what is Prepared of
+    an outlook; ``kin``: an Answer; ``recorded`` after a step of
     one's own; ``failed``: an error, nothing was written.
     """
 
@@ -135,17 +137,17 @@ class BoardDesk(QObject):
         if view is None:
             return
 
-        def work(session: "Session") -> "Outlook":
+        def work(session: "Session") -> Prepared:
             from kbapp.app.board import outlook
 
-            return outlook(session, view)
+            return prepare(view, outlook(session, view))
 
         self._advising.ask(self._book.bound(lambda session, _control: work(session)), self._advised, self.failed.emit)
         self._look(view)
 
-    def _advised(self, outlook: "Outlook") -> None:
-        self.outlook = outlook
-        self.advised.emit(outlook)
+    def _advised(self, prepared: Prepared) -> None:
+        self.outlook = prepared.outlook
+        self.advised.emit(prepared)
 
     def _look(self, view: "BoardView") -> None:
         def ask(session: "Session", stopped: Callable[[], bool]) -> "Answer":

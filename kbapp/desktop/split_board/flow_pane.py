@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kbapp.desktop.presenter import NotePlace
-from kbapp.desktop.split_board.flow_gates import gates_of
+from kbapp.desktop.split_board.flow_gates import Gate
 from kbapp.desktop.split_board.flow_view import FlowView
 from kbapp.desktop.split_board.rows import SectionRow, faces
 from kbapp.desktop.theme.theme import Theme
@@ -17,7 +17,6 @@ from kbapp.i18n import _
 
 if TYPE_CHECKING:
     from kbapp.app.board import BoardView
-    from kbapp.isolation.advice import Advice
 
 MOST_PROPOSED = 3
 
@@ -69,6 +68,6 @@ class FlowPane(QWidget):
             fact = _("The map of this case is not here: {map}").format(map=view.case.map.id)
         return Note(self._theme, "map", "plain", fact, hint, [*buttons, other])
 
-    def show_picture(self, rows: tuple[SectionRow, ...], advice: "Advice") -> None:
+    def show_picture(self, rows: tuple[SectionRow, ...], gates: tuple[Gate, ...]) -> None:
         """Shows shares, states and gates."""
-        self.flow.page.show_picture(faces(rows), gates_of(advice))
+        self.flow.page.show_picture(faces(rows), gates)

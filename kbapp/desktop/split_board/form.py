@@ -26,7 +26,6 @@ class FormScene:
     section_map: SectionMap | None = None
     advice: Advice | None = None
     currency: str = ""
-    author: str = ""
     nested: tuple[SectionMap, ...] = field(default=())
 
 

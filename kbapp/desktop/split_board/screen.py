@@ -2,9 +2,9 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QApplication, QLineEdit, QStackedWidget, QTextEdit, QWidget
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from kbapp.desktop.context import Context
 from kbapp.desktop.keys import action
@@ -12,44 +12,46 @@ from kbapp.desktop.reading.case_head import case_title
 from kbapp.desktop.screens import Screen
 from kbapp.desktop.split_board.attaching import Attaching
 from kbapp.desktop.split_board.board_drafts import BoardDrafts
+from kbapp.desktop.split_board.board_head import BoardHead
 from kbapp.desktop.split_board.commands import BoardMenu
 from kbapp.desktop.split_board.concern_strip import ConcernStrip
 from kbapp.desktop.split_board.desk import BoardDesk
 from kbapp.desktop.split_board.file_page import FilePage
 from kbapp.desktop.split_board.flow_pane import FlowPane
 from kbapp.desktop.split_board.form import NEW, FormScene
-from kbapp.desktop.split_board.guard_rows import guard_words
-from kbapp.desktop.split_board.guard_state import GuardState
 from kbapp.desktop.split_board.layout import BoardLayout
+from kbapp.desktop.split_board.lines_hand import LinesHand
 from kbapp.desktop.split_board.map_chooser import MapChooser
 from kbapp.desktop.split_board.picker import Picker
+from kbapp.desktop.split_board.prepared import Prepared
 from kbapp.desktop.split_board.record_panel import RecordPanel, kind_words
-from kbapp.desktop.split_board.rows import section_rows
 from kbapp.desktop.split_board.timeline_pane import TimelinePane
 from kbapp.desktop.widgets.buttons import Button
 from kbapp.desktop.widgets.note import Note
 from kbapp.i18n import _
 from kbapp.records.case import Attachment, Cause, Correction
 from kbapp.records.section_map import SectionMap
-from kbapp.records.timeline import PartEntry, TestEntry, TimelineEntry
+from kbapp.records.timeline import TimelineEntry
 from kbapp.wording.board import numbers
 from kbapp.wording.case_words import vehicle_words
 
 if TYPE_CHECKING:
-    from kbapp.app.board import BoardView, Outlook
+    from kbapp.app.board import BoardView
 
 
 class SplitBoard(Screen):
-    """The board of one case, or the open cases to pick one."""
+    """The board of one case, or the open cases to pick one. ``settled`` is sent when all that follows is shown."""
+
+    settled = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__(context, _("Split Board"))
         theme = context.theme
         self.desk = BoardDesk(context.book, context.tasks, self)
         self.drafts = BoardDrafts(context.book, self)
-        self.guard = GuardState()
         self._fresh = True
         self._whole = False
+        self._scene_map: SectionMap | None = None
         self.strip = ConcernStrip(theme)
         self.picker = Picker(theme, context.book, context.tasks)
         self.layout_ = BoardLayout(
@@ -58,6 +60,7 @@ class SplitBoard(Screen):
         )  # fmt: skip
         self.flow, self.timeline, self.panel = self.layout_.flow, self.layout_.timeline, self.layout_.panel
         self.side, self.possible = self.layout_.side, self.layout_.possible
+        self.lines = LinesHand(self.desk, self.timeline, self)
         self.attaching = Attaching(theme, context.book, self.desk, self, lambda: self.timeline.current)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.picker)
@@ -66,33 +69,14 @@ class SplitBoard(Screen):
         self.body.addWidget(self.stack, 1)
         self._add_head()
         self._connect()
-        self.setAcceptDrops(True)
         theme.changed.connect(self._rearrange)
         self._show_case(shown=False)
 
     def _add_head(self) -> None:
-        theme = self.context.theme
-        self.whole_button = Button(theme, _("Whole case"), "plain")
-        self.whole_button.clicked.connect(self._toggle_whole)
-        self.undo_button = Button(theme, "", "quiet", "undo")
-        self.redo_button = Button(theme, "", "quiet", "redo")
-        for button, name, handler in (
-            (self.undo_button, _("Undo"), self.undo), (self.redo_button, _("Redo"), self.redo),
-        ):  # fmt: skip
-            button.setAccessibleName(name)
-            button.setToolTip(name)
-            button.clicked.connect(handler)
-        self.more_button = Button(theme, _("More"), "plain", "menu")
-        self.more_button.clicked.connect(self.open_menu)
-        self.look_button = Button(theme, _("Look First with this case"), "plain", "look")
-        self.look_button.clicked.connect(self.look_first)
-        self.record_button = Button(theme, _("Record a result"), "primary", "plus")
-        self.record_button.clicked.connect(lambda: self.record("test"))
-        for widget in (
-            self.whole_button, self.undo_button, self.redo_button, self.more_button, self.look_button,
-            self.record_button,
-        ):  # fmt: skip
-            self.head.add(widget)
+        self.buttons = BoardHead(self.context.theme, self.head, {
+            "whole": self._toggle_whole, "undo": self.undo, "redo": self.redo, "more": self.open_menu,
+            "look": self.look_first, "record": lambda: self.record("test"),
+        })  # fmt: skip
         self.menu = BoardMenu(self, {
             "board-test": lambda: self.record("test"), "board-part": lambda: self.record("part"),
             "board-finding": lambda: self.record("finding"), "board-service": lambda: self.record("service"),
@@ -103,7 +87,7 @@ class SplitBoard(Screen):
         action("record", self, self._submit)
 
     def _connect(self) -> None:
-        book, desk, timeline = self.context.book, self.desk, self.timeline
+        book, desk = self.context.book, self.desk
         book.opened.connect(self._book_opened)
         book.changed.connect(lambda _changes: self.picker.load() if not self.desk.case_id else None)
         desk.shown.connect(self._show_view)
@@ -126,18 +110,13 @@ class SplitBoard(Screen):
         self.side.off_wanted.connect(lambda entry: self.desk.step(lambda work: work.take_off(entry)))
         self.side.kin_wanted.connect(self._read_kin)
         self.side.section_wanted.connect(self.possible.list.pick_section)
-        timeline.picked.connect(lambda _line: self._show_guard())
-        timeline.card.test_wanted.connect(self._run_instead)
-        timeline.card.fit_wanted.connect(self._fit_anyway)
-        timeline.card.exemption_wanted.connect(self._name_exemption)
-        timeline.card.closed.connect(self._close_guard)
-        timeline.bar.opened.connect(self._open_guard)
-        timeline.line_bar.wanted.connect(self._on_line)
-        timeline.line_bar.effect_wanted.connect(self._effect)
+        self.lines.form_wanted.connect(self._correct)
+        self.lines.test_wanted.connect(self.run_test)
+        self.lines.files_wanted.connect(self._show_files)
         self.panel.ready.connect(self._record)
         self.panel.repaired.connect(self._repaired)
         self.panel.closed.connect(self._to_board)
-        self.panel.test.test_changed.connect(lambda _test: self._name_record())
+        self.panel.test.test_changed.connect(lambda _test: self._stand_buttons())
         for page in (self.layout_.chooser, self.layout_.files):
             page.closed.connect(self._to_board)
         self.layout_.chooser.chosen.connect(self._take_map)
@@ -155,7 +134,7 @@ class SplitBoard(Screen):
         if case_id == self.desk.case_id and self.desk.view is not None:
             return
         self.drafts.flush()
-        self.guard.clear()
+        self.lines.state.clear()
         self._fresh, self._whole = True, False
         self.head.kept.clear()
         self.notes.put(None)
@@ -176,10 +155,7 @@ class SplitBoard(Screen):
     def _show_case(self, *, shown: bool) -> None:
         self.stack.setCurrentWidget(self.layout_ if shown else self.picker)
         self.strip.setVisible(shown and not self.layout_.across)
-        for button in (self.undo_button, self.redo_button, self.more_button, self.record_button):
-            button.setVisible(shown)
-        self.look_button.setVisible(shown and not self.layout_.upright)
-        self.whole_button.setVisible(shown and self.layout_.across)
+        self._stand_buttons()
         self.menu.allow(case=shown)
         if not shown:
             self.head.set_title(_("Split Board"))
@@ -188,19 +164,22 @@ class SplitBoard(Screen):
     # -- showing
 
     def _show_view(self, view: "BoardView") -> None:
-        fresh = self._fresh
+        fresh, info = self._fresh, self.context.book.info
+        self.lines.author = info.author if info is not None else ""
         self.head.set_title(case_title(view.case))
         title = view.section_map.title if view.section_map is not None else _("no section map")
         self.head.set_remark(". ".join(filter(None, (vehicle_words(view.case.vehicle), title))))
         self.strip.show_case(view.case)
         self._show_case(shown=True)
-        self.undo_button.setEnabled(view.can_undo)
-        self.redo_button.setEnabled(view.can_redo)
+        self.buttons.undo.setEnabled(view.can_undo)
+        self.buttons.redo.setEnabled(view.can_redo)
         self.flow.show_view(view, upright=self.layout_.upright)
         self._stand(view)
-        self.timeline.show_view(view, self.guard.marks)
-        self.panel.show_scene(self._scene())
-        self._show_guard()
+        self.timeline.show_view(view, self.lines.state.marks)
+        if fresh or view.section_map != self._scene_map:
+            self._scene_map = view.section_map
+            self.panel.show_scene(self._scene())
+        self.lines.show()
         if fresh:
             self._to_board(focus=False)
             self.drafts.search(view.case.id)
@@ -213,56 +192,41 @@ class SplitBoard(Screen):
         advice = outlook.advice if outlook is not None else None
         if advice is not None and (view.section_map is None or advice.section_map.id != view.section_map.id):
             advice = None
-        info = self.context.book.info
-        return FormScene(view.case, view.section_map, advice, view.currency, info.author if info else "", view.nested)
+        return FormScene(view.case, view.section_map, advice, view.currency, view.nested)
 
-    def _show_outlook(self, outlook: "Outlook") -> None:
-        view = self.desk.view
+    def _show_outlook(self, prepared: Prepared) -> None:
+        view, outlook = self.desk.view, prepared.outlook
         if view is None or outlook.revision != view.view.revision:
             return
         fresh, self._fresh = self._fresh, False
-        self.guard.take(view.case, outlook.judgements, fresh=fresh)
+        self.lines.state.take(view.case, outlook.judgements, fresh=fresh)
         advice = outlook.advice
         if advice is not None:
-            rows = section_rows(advice)
+            rows = prepared.sections
             lines = sorted({line for row in rows for line in (*row.lines_for, *row.lines_against)})
             ticks = _("ticks at 5 and 70 %")
             remark = _("after lines {lines}; {ticks}").format(lines=numbers(lines), ticks=ticks) if lines else ticks
             self.possible.head.set_text(_("Still possible"), remark)
             self.possible.list.show_rows(rows, fold=self.layout_.folds)
-            self.flow.show_picture(rows, advice)
-        self.side.show_outlook(view, outlook)
-        self.timeline.show_view(view, self.guard.marks)
+            self.flow.show_picture(rows, prepared.gates)
+        self.timeline.show_view(view, self.lines.state.marks)
+        self.lines.show()
+        # the rest in turns of its own, so that no turn of the window's loop is long
+        QTimer.singleShot(0, self, lambda: self._show_next(prepared, fresh=fresh))
+
+    def _show_next(self, prepared: Prepared, *, fresh: bool) -> None:
+        if self.desk.outlook is not prepared.outlook:
+            return
+        self.side.show_outlook(prepared)
+        QTimer.singleShot(0, self, lambda: self._show_forms(prepared, fresh=fresh))
+
+    def _show_forms(self, prepared: Prepared, *, fresh: bool) -> None:
+        if self.desk.outlook is not prepared.outlook or self.desk.view is None:
+            return
         self.panel.show_scene(self._scene())
-        self._show_guard()
         if self.layout_.across and fresh:
             self._to_board(focus=False)
-
-    def _show_guard(self) -> None:
-        view = self.desk.view
-        if view is None:
-            return
-        judgement = self.guard.current(self.timeline.current) if self.desk.outlook is not None else None
-        info = self.context.book.info
-        opened = judgement is not None and self.guard.opened(judgement)
-        as_bar = judgement is not None and not opened and (self.guard.folded(judgement) or self.layout_.upright)
-        words = guard_words(view.case, judgement, view.section_map, view.currency) if judgement is not None else None
-        self.timeline.show_guard(words, info.author if info else "", as_bar=as_bar)
-        entry = self._entry(self.timeline.current)
-        speaks = self.timeline.current in self.guard.marks
-        card = self.timeline.card.words
-        judged = card is not None and card.entry == self.timeline.current
-        self.timeline.line_bar.show_entry(
-            None if judged else entry,
-            speaks=speaks and not as_bar,
-            card_open=judged,
-            files=bool(self._files(self.timeline.current)),
-        )
-
-    def _entry(self, line: str) -> TimelineEntry | None:
-        view = self.desk.view
-        entries = view.case.timeline if view is not None else ()
-        return next((entry for entry in entries if entry.id == line), None)
+        self.settled.emit()
 
     # -- recording
 
@@ -293,7 +257,7 @@ class SplitBoard(Screen):
         self.panel.begin(kind, entry)
         self.layout_.show_page(self.panel)
         self._whole = False
-        self._name_record()
+        self._stand_buttons()
         self.panel.current.first().setFocus()
 
     def _record(self, entry: TimelineEntry) -> None:
@@ -319,7 +283,7 @@ class SplitBoard(Screen):
             self.layout_.show_page(self.panel)
         else:
             self.layout_.show_page(self.layout_.left)
-        self._name_record()
+        self._stand_buttons()
         if focus:
             self.first().setFocus()
 
@@ -327,78 +291,34 @@ class SplitBoard(Screen):
         self._whole = not self._whole
         self._to_board()
 
-    def _name_record(self) -> None:
-        on_panel = self.layout_.page is self.panel
-        self.whole_button.setText(_("Whole case") if on_panel else _("One test"))
-        self.record_button.setVisible(self.desk.view is not None and self.layout_.page is self.layout_.left)
+    def _stand_buttons(self) -> None:
+        page, across = self.layout_.page, self.layout_.across
+        self.buttons.stand(
+            case=self.stack.currentWidget() is self.layout_, board=page is self.layout_.left,
+            one_test=page is self.panel, across=across, upright=self.layout_.upright,
+        )  # fmt: skip
+
+    def _correct(self, entry: TimelineEntry, purpose: bool) -> None:  # noqa: FBT001 - the signal's argument
+        self._open_panel(entry.kind, entry)
+        if purpose:
+            self.panel.part.purpose.setFocus()
+
+    def _show_files(self, files: tuple[Attachment, ...]) -> None:
+        self.layout_.files.show_files(files)
+        self.layout_.show_page(self.layout_.files)
+        self._stand_buttons()
+        self.layout_.files.close_button.setFocus()
 
     def _submit(self) -> None:
         if self.layout_.page is self.panel and self.desk.view is not None:
             self.panel.submit()
 
-    # -- lines of the timeline
-
-    def _on_line(self, wanted: str) -> None:
-        entry = self._entry(self.timeline.current)
-        if entry is None:
-            return
-        if wanted == "correct":
-            self._open_panel(entry.kind, entry)
-        elif wanted == "fit" and isinstance(entry, PartEntry):
-            self.desk.step(lambda work: work.fit(entry))
-        elif wanted == "remove":
-            self.desk.step(lambda work: work.remove(entry.id))
-        elif wanted == "repeat" and isinstance(entry, TestEntry):
-            self.run_test(entry.test)
-        elif wanted == "guard":
-            self._open_guard()
-        elif wanted == "files":
-            self.layout_.files.show_files(self._files(entry.id))
-            self.layout_.show_page(self.layout_.files)
-            self.layout_.files.close_button.setFocus()
-
-    def _files(self, line: str) -> tuple[Attachment, ...]:
-        view = self.desk.view
-        files = view.case.attachments if view is not None else ()
-        return tuple(file for file in files if line and file.entry == line)
-
-    def _effect(self, effect: str) -> None:
-        line = self.timeline.current
-        self.desk.step(lambda work: work.changed_by(line, effect))  # type: ignore[arg-type]
-
-    # -- the guard
-
-    def _run_instead(self, test: str) -> None:
-        self._close_guard()
-        self.run_test(test)
-
-    def _fit_anyway(self, entry: str, author: str, reason: str) -> None:
-        self.desk.step(lambda work: work.override(entry, author, reason))
-
-    def _name_exemption(self, line: str) -> None:
-        entry = self._entry(line)
-        if isinstance(entry, PartEntry):
-            self._open_panel("part", entry)
-            self.panel.part.purpose.setFocus()
-
-    def _close_guard(self) -> None:
-        judgement = self.guard.current(self.timeline.current)
-        if judgement is not None:
-            self.guard.fold(judgement)
-            self._show_guard()
-
-    def _open_guard(self) -> None:
-        judgement = self.guard.current(self.timeline.current)
-        if judgement is not None:
-            self.guard.open(judgement)
-            self._show_guard()
-            self.timeline.card.first().setFocus()
-
     def to_guard(self) -> None:
         """Goes to what the guard says."""
         self._whole = True
         self.layout_.show_page(self.layout_.left)
-        self._open_guard()
+        self._stand_buttons()
+        self.lines.open_guard()
 
     # -- the map, Look First, other screens
 
@@ -411,7 +331,7 @@ class SplitBoard(Screen):
         def done(maps: tuple[SectionMap, ...]) -> None:
             self.layout_.chooser.show_maps(maps, view)
             self.layout_.show_page(self.layout_.chooser)
-            self._name_record()
+            self._stand_buttons()
             self.layout_.chooser.list.setFocus()
 
         self.context.book.run("read", self, lambda session, _control: session.all_maps(), done, self._failed)
@@ -458,7 +378,7 @@ class SplitBoard(Screen):
             self.drafts.take_up(case_id, kind, key)
             self.panel.take_up(kind, values)
             self.layout_.show_page(self.panel)
-            self._name_record()
+            self._stand_buttons()
             self.panel.current.first().setFocus()
 
         def throw_away() -> None:
@@ -496,7 +416,7 @@ class SplitBoard(Screen):
 
     def open_menu(self) -> None:
         """Opens what can be done with the case."""
-        self.menu.popup(self.more_button.mapToGlobal(self.more_button.rect().bottomLeft()))
+        self.menu.popup(self.buttons.more.mapToGlobal(self.buttons.more.rect().bottomLeft()))
 
     def first(self) -> QWidget:
         """Returns where the keyboard starts."""
@@ -540,7 +460,7 @@ class SplitBoard(Screen):
         if isinstance(case_id, str) and case_id:
             self.open_case(case_id)
 
-    # -- room, paste and drop
+    # -- room
 
     def _rearrange(self) -> None:
         view = self.desk.view
@@ -550,13 +470,14 @@ class SplitBoard(Screen):
         self._stand(view)
         self._show_case(shown=True)
         self.possible.list.refold(fold=self.layout_.folds)
-        self._show_guard()
+        self.lines.show()
         if self.layout_.across and self.layout_.page is self.layout_.left and not self._whole:
             self._to_board(focus=False)
-        self._name_record()
+        self._stand_buttons()
 
     def _stand(self, view: "BoardView") -> None:
         self.panel.set_compact(compact=self.layout_.across)
+        self.lines.set_as_bars(bars=self.layout_.upright)
         sections = len(view.section_map.sections) + 1 if view.section_map is not None else 0
         self.layout_.arrange(has_map=view.section_map is not None, sections=sections)
 
@@ -569,28 +490,3 @@ class SplitBoard(Screen):
         """Lets the panes stand as there is room."""
         super().showEvent(event)
         self._rearrange()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Takes a picture or file from the clipboard."""
-        writing = isinstance(QApplication.focusWidget(), (QLineEdit, QTextEdit))
-        if (
-            event.matches(QKeySequence.StandardKey.Paste)
-            and not writing
-            and self.desk.view is not None
-            and self.attaching.paste()
-        ):
-            event.accept()
-            return
-        super().keyPressEvent(event)
-
-    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """Takes files and pictures while a case is open."""
-        if self.desk.view is not None and Attaching.takes(event.mimeData()):
-            event.setDropAction(Qt.DropAction.CopyAction)
-            event.accept()
-
-    def dropEvent(self, event: QDropEvent) -> None:
-        """Attaches what is dropped to the current line."""
-        if self.desk.view is not None and self.attaching.take(event.mimeData()):
-            event.setDropAction(Qt.DropAction.CopyAction)
-            event.accept()

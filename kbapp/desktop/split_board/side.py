@@ -3,18 +3,18 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
-from kbapp.app.board import BoardView, Outlook
 from kbapp.desktop.reading.page_scroll import PageScroll
 from kbapp.desktop.split_board.button_row import ButtonRow
-from kbapp.desktop.split_board.next_tests import NextList, next_rows
-from kbapp.desktop.split_board.small_lists import ShortList, gap_rows, kin_rows, still_on_rows
+from kbapp.desktop.split_board.next_tests import NextList
+from kbapp.desktop.split_board.prepared import Prepared
+from kbapp.desktop.split_board.small_lists import ShortList, kin_rows
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.buttons import Button
 from kbapp.desktop.widgets.heads import SectionHead
 from kbapp.desktop.widgets.lines import Lines
 from kbapp.i18n import _, ngettext
 from kbapp.lookup.question import Answer
-from kbapp.wording.board import RANKED_BY, conflict_words
+from kbapp.wording.board import RANKED_BY
 
 
 class SidePage(PageScroll):
@@ -88,10 +88,9 @@ class SidePage(PageScroll):
         ):  # fmt: skip
             widget.hide()
 
-    def show_outlook(self, view: BoardView, outlook: Outlook) -> None:
+    def show_outlook(self, prepared: Prepared) -> None:
         """Shows what follows from the case."""
-        advice = outlook.advice
-        rows = next_rows(advice, view.currency) if advice is not None else ()
+        advice, rows = prepared.outlook.advice, prepared.tests
         self.next.show_rows(rows)
         self._name_all()
         if advice is not None:
@@ -99,15 +98,15 @@ class SidePage(PageScroll):
             self.next_head.set_text(_("Next test"), ranked if rows else _("every test of this map was run"))
         self._show((self.next_head,), shown=advice is not None)
         self._show((self.next, self.next_row), shown=bool(rows))
-        said = conflict_words(advice) if advice is not None else ""
+        said = prepared.conflict
         self.conflict.set_text(_("Conflict"), said)
         self.conflict.setToolTip(said)
         self.conflict.setVisible(bool(said))
-        gaps = gap_rows(advice) if advice is not None else ()
+        gaps = prepared.gaps
         self.gaps_head.set_text(_("Gaps"), str(len(gaps)))
         self.gaps.show_rows(gaps)
         self._show((self.gaps_head, self.gaps), shown=bool(gaps))
-        on = still_on_rows(view.case, outlook.still_on)
+        on = prepared.still_on
         self.on_head.set_text(_("Still on the vehicle"), str(len(on)))
         self.on.show_rows(on)
         self._show((self.on_head, self.on, self.on_row), shown=bool(on))

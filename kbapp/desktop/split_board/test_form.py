@@ -183,7 +183,9 @@ class TestForm(Form):
 
     def choose(self, test: str) -> None:
         """Shows a test of the map, or (empty) one in free words."""
+        self.which.blockSignals(True)
         self.which.choose(test)
+        self.which.blockSignals(False)
         self._chosen()
 
     @property

@@ -62,7 +62,7 @@ def _faults(board: Board) -> list[str]:
     page.timeline.card.fit_button.click()
     check("reason")
     page.leave()
-    page._close_guard()
+    page.lines.close_guard()
     page.timeline.list.pick(1)
     page.side.all_button.click()
     check("a line")
@@ -120,7 +120,7 @@ def test_tab_reaches_the_flow_the_lines_the_guard_and_the_lists(start: Start, pr
         pytest.fail("Tab never comes round")
     for control in (
         *page.flow.flow.page.nodes.values(), page.timeline.card.test_button, page.timeline.card.exempt_button,
-        page.possible.list, page.side.next, page.side.run_button, page.side.gaps, page.side.kin, page.record_button,
+        page.possible.list, page.side.next, page.side.run_button, page.side.gaps, page.side.kin, page.buttons.record,
     ):  # fmt: skip
         assert control in seen, control.accessibleName()
 

@@ -211,7 +211,7 @@ def test_without_a_map_everything_is_recorded_and_maps_are_proposed(start: Start
     assert not page.possible.isVisible()
     assert page.flow.notes.note is not None
     assert [found.id for found in page.desk.view.fitting][:1] == ["engine-overheating"]  # type: ignore[union-attr]
-    board.click(page.record_button)
+    board.click(page.buttons.record)
     form = page.panel.test
     assert form.chosen == ""
     board.write(form.name, "Squeezed the top hose")
