@@ -76,6 +76,22 @@ def test_a_missing_file_is_said(tmp_path: Path) -> None:
     assert refused.value.code == "file_not_read"
 
 
+def test_who_the_customer_is_stays_out_of_the_case(tmp_path: Path) -> None:
+    plan = _plan(tmp_path, "concern;customer;reg;vin\nstalls;Orchard Garage;WL 4182;\nsqueals;;;\n")
+    first = plan.cases[0]
+    assert plan.private[first.id].plain() == {"customer": "Orchard Garage", "plate": "WL 4182"}
+    assert "Orchard" not in first.model_dump_json()
+    assert set(plan.private) == {first.id}
+
+
+def test_only_the_columns_that_were_chosen_are_used(tmp_path: Path) -> None:
+    path = tmp_path / "old.csv"
+    path.write_text("concern,lesson,notes\nstalls,a,b\n", encoding="utf-8")
+    plan = plan_import(path, {"concern": "concern", "notes": "lesson"}, SHOP, KNOWN, only=True)
+    assert plan.columns == {"concern": "concern", "notes": "lesson"}
+    assert (plan.cases[0].lesson, plan.cases[0].notes) == ("", "a")
+
+
 def test_no_column_name_feeds_two_fields() -> None:
     names = [name for names in FIELDS.values() for name in names]
     assert len(names) == len(set(names))

@@ -34,6 +34,7 @@ from kbapp.desktop.program import Program
 from kbapp.desktop.sheet.screen import SheetScreen
 from kbapp.desktop.theme.theme import ThemeChoice
 from kbapp.desktop.theme.tokens import SizeName
+from tests.desktop.form_pictures import take_forms
 from tests.packs.world import PRIVATE, WEIR_LANE, Side, case
 
 ASKED = "gets hot sitting in traffic, ok on the motorway"
@@ -214,6 +215,7 @@ def _take_all(studio: Studio) -> None:
     _take_kit_and_map(studio)
     _take_ledger(studio)
     _take_proof(studio)
+    take_forms(studio)
 
 
 def _take_proof(studio: Studio) -> None:

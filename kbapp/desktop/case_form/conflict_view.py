@@ -3,11 +3,12 @@
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from kbapp.desktop.forms.chips_field import FlowBox
 from kbapp.desktop.forms.field_grid import FieldGrid, Inset
 from kbapp.desktop.forms.form_page import FormPage
-from kbapp.desktop.forms.labelled import Labelled
+from kbapp.desktop.forms.labelled import RING, Labelled
 from kbapp.desktop.presenter import NotePlace
 from kbapp.desktop.theme.theme import Theme
 from kbapp.desktop.widgets.buttons import Button
@@ -43,13 +44,9 @@ class ConflictView(FormPage):
         self.later_button = Button(theme, _("Back to the form, record nothing"), "quiet")
         self.save_button.clicked.connect(self.save)
         self.later_button.clicked.connect(self.put_off)
-        row = QWidget()
-        line = QHBoxLayout(row)
-        line.setContentsMargins(3, 0, 3, 3)
-        line.addWidget(self.save_button)
-        line.addWidget(self.later_button)
-        line.addStretch()
-        self._foot = Inset(theme, row)
+        box = FlowBox()
+        box.put((self.save_button, self.later_button))
+        self._foot = Inset(theme, box)
         self.add(self._foot)
 
     def show_dispute(self, dispute: "Dispute") -> None:
@@ -83,23 +80,24 @@ class ConflictView(FormPage):
         grid = FieldGrid(
             self._theme,
             [
-                Labelled(self._theme, _("Mine"), self._text(value_words(conflict.mine))),
-                Labelled(self._theme, _("Theirs"), self._text(value_words(conflict.theirs))),
-                Labelled(self._theme, _("Before"), self._text(value_words(conflict.base))),
+                self._version(_("Mine"), conflict.mine),
+                self._version(_("Theirs"), conflict.theirs),
+                self._version(_("Before"), conflict.base),
                 Labelled(self._theme, "", choice, wide=True),
             ],
             most=3,
         )
         return head, grid
 
-    def _text(self, words: str) -> QWidget:
+    def _version(self, side: str, value: object) -> Labelled:
+        words = value_words(value)[:4000]
         box = QWidget()
         column = QVBoxLayout(box)
-        column.setContentsMargins(0, 0, 0, 0)
-        label = TextLabel(self._theme, words[:4000], wrap=True)
-        label.setTextInteractionFlags(label.textInteractionFlags())
+        column.setContentsMargins(RING, 0, RING, RING)
+        label = TextLabel(self._theme, words, wrap=True)
+        label.setAccessibleName(_("{side}: {words}").format(side=side, words=words))
         column.addWidget(label)
-        return box
+        return Labelled(self._theme, side, box)
 
     def _pick(self, path: str, side: str) -> None:
         self.picks[path] = "mine" if side == "mine" else "theirs"

@@ -4,11 +4,12 @@ from datetime import datetime
 from typing import Any
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kbapp.app.line_text import LineKind, line_from_texts, line_texts
 from kbapp.desktop.case_form.fields import Fields
 from kbapp.desktop.case_form.line_fields import DEFAULTS, line_fields
+from kbapp.desktop.forms.chips_field import FlowBox
 from kbapp.desktop.forms.field_grid import FieldGrid, Inset
 from kbapp.desktop.forms.labelled import Labelled
 from kbapp.desktop.forms.suggest_edit import SuggestEdit
@@ -49,17 +50,15 @@ class LineForm(Painted):
         self.leave_button = Button(theme, _("Leave it"), "quiet")
         self.record_button.clicked.connect(self.record)
         self.leave_button.clicked.connect(self._leave)
-        row = QWidget()
-        line = QHBoxLayout(row)
-        line.setContentsMargins(3, 0, 3, 3)
-        line.addWidget(self.record_button)
-        line.addWidget(self.leave_button)
-        line.addWidget(self.faults, 1)
+        row = FlowBox()
+        row.put((self.record_button, self.leave_button))
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(4, 0, 0, 2)
         self._column.setSpacing(0)
         self._column.addWidget(self.head)
+        self._column.addWidget(Inset(theme, self.faults))
         self._column.addWidget(Inset(theme, row))
+        self.faults.hide()
         self.hide()
 
     def open(self, kind: LineKind, case: Case, line: Record | None) -> None:
@@ -129,11 +128,13 @@ class LineForm(Painted):
             self.fields.say(name, words)
             told += [words] if words else []
         self.faults.setText(" ".join(told))
+        self.faults.setVisible(bool(told))
 
     def close_form(self) -> None:
         """Puts the form away."""
         self.hide()
         self.faults.setText("")
+        self.faults.hide()
         if self._body is not None:
             self._column.removeWidget(self._body)
             self._body.hide()

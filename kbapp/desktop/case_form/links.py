@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from kbapp.desktop.forms.chips_field import FlowBox
 from kbapp.desktop.forms.field_grid import Inset
 from kbapp.desktop.forms.full_lines import title_list
 from kbapp.desktop.forms.pick_one import PickOne
@@ -43,14 +44,17 @@ class Links(QWidget):
         line = QHBoxLayout(row)
         line.setContentsMargins(3, 0, 3, 3)
         line.setSpacing(6)
-        for widget, stretch in ((self.kind, 2), (self.number, 3), (self.add_button, 0), (self.drop_button, 0)):
-            line.addWidget(widget, stretch)
+        line.addWidget(self.kind, 2)
+        line.addWidget(self.number, 3)
+        box = FlowBox()
+        box.put((self.add_button, self.drop_button))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(SectionHead(theme, _("Other cases")))
         column.addWidget(self.list)
         column.addWidget(Inset(theme, row))
+        column.addWidget(Inset(theme, box))
 
     def show_case(self, case: Case) -> None:
         """Shows the ties of a case."""

@@ -1,9 +1,10 @@
 """Asks why a signed case is changed; what was changed waits until that is written."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout
 
 from kbapp.app.desk import SHORTEST_REASON
+from kbapp.desktop.forms.chips_field import FlowBox
 from kbapp.desktop.forms.field_grid import FieldGrid, Inset
 from kbapp.desktop.forms.labelled import Labelled
 from kbapp.desktop.forms.suggest_edit import LineEdit
@@ -34,12 +35,8 @@ class ReasonBar(Painted):
         self.back_button = Button(theme, _("Put it back as it was"), "quiet")
         self.record_button.clicked.connect(self._give)
         self.back_button.clicked.connect(self.put_back)
-        row = QWidget()
-        line = QHBoxLayout(row)
-        line.setContentsMargins(3, 0, 3, 3)
-        line.addWidget(self.record_button)
-        line.addWidget(self.back_button)
-        line.addStretch()
+        row = FlowBox()
+        row.put((self.record_button, self.back_button))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)

@@ -8,6 +8,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QMenu, QStackedWidget, QWidget
 
 from kbapp.app.suggestions import Suggestion, accept
+from kbapp.app.timeline_order import added, moved, replaced, without
 from kbapp.desktop.case_form.case_page import CasePage
 from kbapp.desktop.case_form.conflict_view import ConflictView
 from kbapp.desktop.case_form.desk import CaseDesk, Shown
@@ -16,6 +17,7 @@ from kbapp.desktop.case_form.suggestions_side import SuggestionsSide
 from kbapp.desktop.context import Context
 from kbapp.desktop.forms.sided import Sided
 from kbapp.desktop.keys import action
+from kbapp.desktop.private.desk import PrivateDesk
 from kbapp.desktop.private.page import PrivatePage
 from kbapp.desktop.reading.case_head import case_title
 from kbapp.desktop.screens import Screen, has_screen
@@ -25,6 +27,7 @@ from kbapp.desktop.widgets.note import Note
 from kbapp.i18n import _, ngettext
 from kbapp.records.case import Case, Link, Retest
 from kbapp.records.private import PrivateDetails
+from kbapp.records.timeline import TimelineEntry
 from kbapp.wording.case_words import vehicle_words
 from kbapp.wording.form_words import field_words
 from kbapp.wording.terms import term
@@ -57,6 +60,7 @@ class CaseScreen(Screen):
         super().__init__(context, _("The case"))
         theme = context.theme
         self.desk = CaseDesk(context.book, self)
+        self.private_desk = PrivateDesk(context.book, self)
         self._beside = Latest(context.tasks, self)
         self._opened_case = ""
         self._add_head()
@@ -142,8 +146,13 @@ class CaseScreen(Screen):
         page.links.dropped.connect(self._untie)
         page.links.opened.connect(lambda case_id: self.context.go("case", case_id))
         self.side.accepted.connect(self._accept)
-        self.private.kept.connect(self._keep_private)
-        self.private.erased.connect(self._erase_private)
+        record = self.private_desk
+        self.private.kept.connect(lambda details: record.keep(desk.case_id, details))
+        self.private.erased.connect(lambda: record.erase(desk.case_id))
+        record.shown.connect(self._private_read)
+        record.kept.connect(self._private_kept)
+        record.erased.connect(self._private_erased)
+        record.failed.connect(self._failed)
         self.private.left.connect(self._to_form)
         self.conflict.settled.connect(self._settle)
         self.conflict.put_off.connect(self._to_form)
@@ -246,32 +255,21 @@ class CaseScreen(Screen):
         self.desk.throw_away()
         self.first().setFocus()
 
-    def _record_line(self, kind: str, line: object, is_new: bool) -> None:  # noqa: FBT001 - the signal's arguments
+    def _record_line(self, kind: str, line: TimelineEntry | Retest, is_new: bool) -> None:  # noqa: FBT001 - a signal's
         section = self.page.retests if kind == "retest" else self.page.timeline
 
         def change(work: "CaseWork") -> Case:
-            if isinstance(line, Retest):
-                return _with_retest(work, line, is_new=is_new)
-            return _with_line(work, line, is_new=is_new)
+            if not is_new:
+                return replaced(work.case, line)
+            return added(work.case, line, work.next_id("r" if kind == "retest" else "e"))
 
         self.desk.step(change, section.written)
 
     def _remove_line(self, line_id: str) -> None:
-        def change(work: "CaseWork") -> Case:
-            case = work.case
-            lines = tuple(entry for entry in case.timeline if entry.id != line_id)
-            retests = tuple(retest for retest in case.retest if retest.id != line_id)
-            return case.model_copy(update={"timeline": lines, "retest": retests})
-
-        self.desk.step(change)
+        self.desk.step(lambda work: without(work.case, line_id))
 
     def _move_line(self, line_id: str, step: int) -> None:
-        def change(work: "CaseWork") -> Case:
-            from kbapp.app.timeline_order import moved
-
-            return moved(work.case, line_id, step)
-
-        self.desk.step(change)
+        self.desk.step(lambda work: moved(work.case, line_id, step))
 
     def _tie(self, kind: str, number: str) -> None:
         def found(case_id: str) -> None:
@@ -293,24 +291,13 @@ class CaseScreen(Screen):
     def _accept(self, suggestion: Suggestion) -> None:
         author = self.context.book.info.author if self.context.book.info else ""
         if suggestion.kind == "vin":
-            self._move_vin(suggestion)
+            vin = suggestion.value
+            case_id = self.desk.case_id
+            self.private_desk.keep_vin(
+                case_id, vin, lambda: self.desk.step(lambda work: accept(work.case, suggestion, work.next_id()))
+            )
             return
         self.desk.step(lambda work: accept(work.case, suggestion, work.next_id(), author))
-
-    def _move_vin(self, suggestion: Suggestion) -> None:
-        case_id = self.desk.case_id
-
-        def keep(session: "Session") -> PrivateDetails:
-            details = session.private(case_id)
-            if not details.vin:
-                details = details.model_copy(update={"vin": suggestion.value})
-                session.set_private(case_id, details)
-            return details
-
-        def kept(_details: PrivateDetails) -> None:
-            self.desk.step(lambda work: accept(work.case, suggestion, work.next_id()))
-
-        self.context.book.run("change", self, lambda session, _control: keep(session), kept, self._failed)
 
     # -- drafts of before
 
@@ -356,34 +343,21 @@ class CaseScreen(Screen):
 
     def show_private(self) -> None:
         """Shows the private record of the case."""
-        case_id = self.desk.case_id
-        if not case_id:
-            return
+        if self.desk.case_id:
+            self.private_desk.read(self.desk.case_id)
 
-        def show(details: PrivateDetails) -> None:
-            self.private.show_details(details)
-            self.stack.setCurrentWidget(self.private)
-            self.private.first().setFocus()
+    def _private_read(self, details: PrivateDetails) -> None:
+        self.private.show_details(details)
+        self.stack.setCurrentWidget(self.private)
+        self.private.first().setFocus()
 
-        self.context.book.run("read", self, lambda session, _control: session.private(case_id), show, self._failed)
+    def _private_kept(self, details: PrivateDetails) -> None:
+        self.private.show_details(details)
+        self.say_kept("recorded")
 
-    def _keep_private(self, details: PrivateDetails) -> None:
-        case_id = self.desk.case_id
-
-        def done(_changes: object) -> None:
-            self.private.show_details(details)
-            self.say_kept("recorded")
-
-        self.context.book.change(self, lambda session: session.set_private(case_id, details), done, self._failed)
-
-    def _erase_private(self) -> None:
-        case_id = self.desk.case_id
-
-        def done(_changes: object) -> None:
-            self.private.show_details(PrivateDetails())
-            self.private.say_erased()
-
-        self.context.book.change(self, lambda session: session.erase_private(case_id), done, self._failed)
+    def _private_erased(self) -> None:
+        self.private.show_details(PrivateDetails())
+        self.private.say_erased()
 
     def _look(self) -> None:
         if self.desk.now is not None:
@@ -446,24 +420,3 @@ class CaseScreen(Screen):
 
 def _names(session: "Session") -> "tuple[VehicleNames, PartNames]":
     return session.vehicle_names(), session.part_names()
-
-
-def _with_line(work: "CaseWork", line: object, *, is_new: bool) -> Case:
-    from kbapp.errors import InputError
-
-    case = work.case
-    if is_new:
-        entry = line.model_copy(update={"id": work.next_id()})  # type: ignore[attr-defined]
-        return case.model_copy(update={"timeline": (*case.timeline, entry)})
-    line_id = getattr(line, "id", "")
-    if all(entry.id != line_id for entry in case.timeline):
-        raise InputError("line_unknown", line=line_id)
-    return case.model_copy(update={"timeline": tuple(line if e.id == line_id else e for e in case.timeline)})
-
-
-def _with_retest(work: "CaseWork", retest: Retest, *, is_new: bool) -> Case:
-    case = work.case
-    if is_new:
-        made = retest.model_copy(update={"id": work.next_id("r")})
-        return case.model_copy(update={"retest": (*case.retest, made)})
-    return case.model_copy(update={"retest": tuple(retest if r.id == retest.id else r for r in case.retest)})

@@ -70,8 +70,9 @@ class SuggestEdit(LineEdit):
     def hide_offers(self) -> None:
         """Puts the list of words away."""
         completer = self.completer()
-        if completer is not None and completer.popup().isVisible():
-            completer.popup().hide()
+        popup = completer.popup() if completer is not None else None
+        if popup is not None and popup.isVisible():
+            popup.hide()
 
     def offer(self, words: Iterable[str]) -> None:
         """Offers other words."""

@@ -82,6 +82,7 @@ class MainWindow(QWidget):
             "previous-pane": action("previous-pane", self, lambda: self._step_pane(-1)),
             "question": action("question", self, lambda: self.go("look")),
             "find-visit": action("find-visit", self, lambda: self.go("bench", "find")),
+            "start-concern": action("start-concern", self, lambda: self.go("triage")),
             "jot": action("jot", self, lambda: self.go("jot")),
             "undo": action("undo", self, lambda: self._pages[self._current].undo()),
             "redo": action("redo", self, lambda: self._pages[self._current].redo()),

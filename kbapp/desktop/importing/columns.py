@@ -27,8 +27,9 @@ class Columns(QWidget):
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
 
-    def show_columns(self, columns: Sequence[Column]) -> None:
-        """Shows the columns of another table."""
+    def show_columns(self, columns: Sequence[Column], *, again: bool = False) -> None:
+        """Shows the columns of another table; of the same one (``again``) what was chosen stays."""
+        chosen = {name: pick.value() for name, pick in self.picks.items()} if again else {}
         if self._grid is not None:
             self._column.removeWidget(self._grid)
             self._grid.hide()
@@ -39,7 +40,7 @@ class Columns(QWidget):
         for column in columns:
             name = _("Column {name} is").format(name=column.name)
             pick = PickOne(self._theme, name, terms)
-            pick.put(column.field)
+            pick.put(chosen.get(column.name, column.field))
             pick.done.connect(lambda field, c=column.name: self._chosen(c, field))
             pick.go_on.connect(lambda p=pick: p.focusNextChild())
             self.picks[column.name] = pick

@@ -105,6 +105,7 @@ class ImportScreen(Screen):
     def _connect(self) -> None:
         self.way.chosen.connect(self._choose)
         self.path.done.connect(self.open_file)
+        self.path.go_on.connect(lambda: self.open_file(self.path.text()))  # a file put right is read again
         self.browse_button.clicked.connect(self._browse)
         self.columns.changed.connect(self._plan_table)
         self.text.textChanged.connect(self._timer.start)
@@ -145,12 +146,13 @@ class ImportScreen(Screen):
         self._planning.ask(work, self._show_table, self._failed)
 
     def _show_table(self, table: "Table") -> None:
+        again = self._table is not None and self._table.path == table.path
         self._table = table
         self.notes.put(None)
         rows = ngettext("{n} row", "{n} rows", table.rows).format(n=table.rows)
         columns = ngettext("{n} column", "{n} columns", len(table.columns)).format(n=len(table.columns))
         self.file_head.set_text(_("The table"), _("{rows}, {columns}").format(rows=rows, columns=columns))
-        self.columns.show_columns(table.columns)
+        self.columns.show_columns(table.columns, again=again)
         self.columns.show()
         self._plan_table()
         first = next(iter(self.columns.picks.values()), None)

@@ -1,8 +1,9 @@
 """The private record of one case: shown, changed, erased; never part of the case."""
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
+from kbapp.desktop.forms.chips_field import FlowBox
 from kbapp.desktop.forms.field_grid import Inset
 from kbapp.desktop.forms.form_page import FormPage
 from kbapp.desktop.presenter import NotePlace
@@ -39,12 +40,8 @@ class PrivatePage(FormPage):
         self.keep_button.clicked.connect(self.keep)
         self.erase_button.clicked.connect(self._ask)
         self.back_button.clicked.connect(self.left)
-        row = QWidget()
-        line = QHBoxLayout(row)
-        line.setContentsMargins(3, 0, 3, 3)
-        for button in (self.keep_button, self.back_button, self.erase_button):
-            line.addWidget(button)
-        line.addStretch()
+        row = FlowBox()
+        row.put((self.keep_button, self.back_button, self.erase_button))
         self.add(Inset(theme, row))
         self.fields.changed.connect(self._enable)
         names = list(self.fields.edits)

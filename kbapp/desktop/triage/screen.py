@@ -20,12 +20,12 @@ from kbapp.desktop.triage.done import Done
 from kbapp.desktop.triage.form import TriageForm
 from kbapp.desktop.triage.kin import Kin
 from kbapp.desktop.triage.questions import Questions
+from kbapp.desktop.triage.sheet_text import question_of_call, question_of_case, sheet_of_draft
 from kbapp.desktop.triage.visits import Visits, visits_note
 from kbapp.desktop.widgets.buttons import Button
 from kbapp.desktop.widgets.heads import SectionHead
 from kbapp.desktop.widgets.note import Note
 from kbapp.i18n import _, ngettext
-from kbapp.lookup.question import Question
 from kbapp.records.symptoms import symptom
 from kbapp.records.triage_questions import questions_for
 from kbapp.wording.triage_words import QUESTION_WORDS, question_words
@@ -142,16 +142,7 @@ class TriageScreen(Screen):
         self.drafts.write("" if sheet.blank else sheet.model_dump_json(exclude_defaults=True))
         if sheet.blank:
             self.head.kept.clear()
-        self.kin.ask(self._question(sheet))
-
-    def _question(self, sheet: TriageSheet) -> Question:
-        vehicle = sheet.vehicle
-        found = next((item for item in map(symptom, sheet.symptoms) if item), None)
-        return Question(
-            text=" ".join(sheet.concern.split()), symptoms=sheet.symptoms, system=found.system if found else None,
-            make=vehicle.make, family=vehicle.family, generation=vehicle.generation, engine=vehicle.engine,
-            parts_tried=tuple(part.part for part in sheet.parts), limit=6,
-        )  # fmt: skip
+        self.kin.ask(question_of_call(sheet))
 
     def _concern_moved(self) -> None:
         text = self.form.concern.toPlainText()
@@ -268,7 +259,7 @@ class TriageScreen(Screen):
             for button in (self.record_button, self.clear_button):
                 button.hide()
             self.done.first().setFocus()
-            self.kin.ask(_question_of(found[0]))
+            self.kin.ask(question_of_case(found[0]))
 
         self.context.book.run("read", self, lambda session, _control: work(session), done, self._failed)
 
@@ -277,7 +268,7 @@ class TriageScreen(Screen):
         if where == "next" or case is None:
             self.next_call()
         elif where == "look":
-            self.context.go("look", _question_of(case))
+            self.context.go("look", question_of_case(case))
         else:
             self.context.go(where, case.id)
 
@@ -343,7 +334,7 @@ class TriageScreen(Screen):
         if self._recording or not self.sheet().blank or not found or self.stack.currentWidget() is self.done:
             return
         draft_key, text = found[0]
-        sheet = _sheet_of(text)
+        sheet = sheet_of_draft(text)
         take = Button(self.context.theme, _("Go on with it"), "primary")
         drop = Button(self.context.theme, _("Throw it away"), "danger")
         take.clicked.connect(partial(self._take_up, draft_key, text, sheet))
@@ -359,7 +350,7 @@ class TriageScreen(Screen):
         self.drafts.take_up(draft_key, text)
         self.notes.put(None)
         self._put(sheet)
-        self.kin.ask(self._question(sheet))
+        self.kin.ask(question_of_call(sheet))
         self.form.concern.setFocus()
 
     def _throw_away(self, draft_key: str, _on: bool = False) -> None:  # noqa: FBT001, FBT002
@@ -394,17 +385,3 @@ class TriageScreen(Screen):
 
 def _names(session: "Session") -> "tuple[VehicleNames, PartNames]":
     return session.vehicle_names(), session.part_names()
-
-
-def _question_of(case: "Case") -> Question:
-    from kbapp.app.board import question_of
-
-    return question_of(case)
-
-
-def _sheet_of(text: str) -> TriageSheet:
-    """Returns the call in a draft; what cannot be read stands in the concern, so that nothing is lost."""
-    try:
-        return TriageSheet.model_validate_json(text)
-    except ValueError:
-        return TriageSheet(concern=text)
