@@ -52,6 +52,7 @@ class PrivateDesk(QObject):
             if not details.vin:
                 session.set_private(case_id, details.model_copy(update={"vin": vin}))
 
-        self._book.run(
-            "change", self, lambda session, _control: work(session), lambda _none: done(), self.failed.emit
-        )  # fmt: skip
+        def ended(_none: None) -> None:
+            done()
+
+        self._book.run("change", self, lambda session, _control: work(session), ended, self.failed.emit)
