@@ -110,13 +110,18 @@ def caution_words(name: str) -> str:
     return caution(name) if name in caution_ids() else name
 
 
+def first_sentence(text: str) -> str:
+    """Returns the first sentence of a text."""
+    first, dot, _rest = text.partition(". ")
+    return first + dot.strip()
+
+
 def cautions_of(way: Candidate) -> str:
     """Returns the beginning of a way's first caution and how many there are; all stand where the test is run."""
     cautions = (way.substitute or way.test).cautions
     if not cautions:
         return ""
-    text, dot, _rest = caution_words(cautions[0]).partition(". ")
-    said = _("Caution: {text}").format(text=text + dot.strip())
+    said = _("Caution: {text}").format(text=first_sentence(caution_words(cautions[0])))
     more = len(cautions) - 1
     return said if not more else ngettext("{said} And {n} more", "{said} And {n} more", more).format(said=said, n=more)
 

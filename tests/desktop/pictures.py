@@ -32,6 +32,7 @@ from kbapp.desktop.main import application
 from kbapp.desktop.map_drafting.screen import MapDrafting
 from kbapp.desktop.program import Program
 from kbapp.desktop.sheet.screen import SheetScreen
+from kbapp.desktop.split_board.screen import SplitBoard
 from kbapp.desktop.theme.theme import ThemeChoice
 from kbapp.desktop.theme.tokens import SizeName
 from tests.desktop.form_pictures import take_forms
@@ -125,6 +126,30 @@ class Studio:
         self.program.close()
 
 
+def _take_board(studio: Studio) -> None:
+    studio.set("light", "desk", 1280, 800)
+    studio.window.go("split", "2026-0068")
+    board = studio.window.screen_of("split")
+    assert isinstance(board, SplitBoard)
+    studio.until(lambda: board.desk.current)
+    studio.take("split-board")
+    board.run_test("radiator_spread")
+    studio.set("light", "desk", 1280, 800)
+    readings = board.panel.test.readings.fields
+    for (place, repeat), text in {(0, 0): "104", (1, 0): "41", (0, 1): "105"}.items():
+        readings[place, repeat].setText(text)
+    board.panel.test.conditions.lines[0].met.click()
+    readings[1, 1].setFocus()
+    studio.rest()
+    studio.take("split-board-recording")
+    readings[0, 0].clear()
+    board.leave()
+    studio.set("light", "across", 1280, 800)
+    board.run_test("gas_test")
+    studio.take("split-board-across")
+    studio.set("light", "desk", 1280, 800)
+
+
 def _take_ledger(studio: Studio) -> None:
     studio.set("light", "desk", 1280, 800)
     studio.ledger("months")
@@ -213,6 +238,7 @@ def _take_all(studio: Studio) -> None:
     studio.take("jot-across")
     studio.set("light", "desk", 1280, 800)
     _take_kit_and_map(studio)
+    _take_board(studio)
     _take_ledger(studio)
     _take_proof(studio)
     take_forms(studio)

@@ -57,8 +57,8 @@ def next_rows(advice: Advice, currency: str) -> tuple[NextRow, ...]:
 
 
 def alone(row: NextRow) -> NextRow:
-    """Returns a row without its cautions, for where they stand in full below it."""
-    return replace(row, remarks=tuple(remark for remark in row.remarks if remark != row.cautions))
+    """Returns a row with its first remark alone, for where cautions and ways stand below it."""
+    return replace(row, remarks=row.remarks[:1])
 
 
 def _row(advice: Advice, test: NextTest, names: MapNames, currency: str) -> NextRow:

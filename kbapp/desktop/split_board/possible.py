@@ -81,7 +81,7 @@ class PossibleDelegate(LineDelegate[PossibleRow]):
         strip = QRectF(int(rect.left() + metrics.pad + 2), int(top + 8), round(metrics.icon * 0.66), tall - 17)
         draw_pattern(ink, strip, row.state)
         number = ink.width("100 %", look.font("body", 600, figures=True)) + 8
-        names = min(max((right - left - number) * 0.5, self._widest()), right - left - number - metrics.body * 6)
+        names = min(max((right - left - number) * 0.5, self._widest()), right - left - number - metrics.body * 3.5)
         heavy = row.state in ("leading", "supported")
         ink.text(left, top + 2, row.name, look.font("body", 600 if heavy else 500), height=tall * 0.48, room=names - 8)
         used = draw_state(ink, left, top + tall * 0.72, row.state) + 10

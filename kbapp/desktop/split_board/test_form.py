@@ -23,7 +23,7 @@ from kbapp.records.base import clean_text
 from kbapp.records.number_text import read_number
 from kbapp.records.section_map import MapTest, SectionMap
 from kbapp.records.timeline import TestEntry, TestStatus, TimelineEntry
-from kbapp.wording.board import caution_words, other_way_words, peer_words
+from kbapp.wording.board import caution_words, first_sentence, other_way_words, peer_words
 from kbapp.wording.case_words import unit_words
 from kbapp.wording.terms import terms
 
@@ -285,7 +285,9 @@ class TestForm(Form):
         own = shown.cautions if shown is not None else ()
         general = tuple(c for c in (section_map.cautions if section_map is not None else ()) if c not in own)
         unfolded = self.more_cautions.isChecked() or not own
-        self.cautions.show_words(tuple(caution_words(name) for name in (*own, *(general if unfolded else ()))))
+        words = tuple(caution_words(name) for name in (*own, *(general if unfolded else ())))
+        # alone across the bay the first sentence of each has to do: the checklist is to stay in sight
+        self.cautions.show_words(tuple(map(first_sentence, words)) if self._compact else words)
         self.more_cautions.setText(
             _("Fewer cautions") if unfolded else _("{n} more cautions of this map").format(n=len(general))
         )
