@@ -87,7 +87,10 @@ SIDES: Final[dict[str, tuple[str, str]]] = {
         "gone goes go cured stops disappears vanishes away moves follows changes returns better wanders leaves lets",
         "stays still remains same unchanged persists keeps remained",
     ),
-    "grip": ("free freely loose released releases spins lets", "tight drags dragging seized binds binding locked stiff"),
+    "grip": (
+        "free freely loose released releases spins lets",
+        "tight drags dragging seized binds binding locked stiff",
+    ),
     "contact": ("open", "short closed"),
     "mixture": ("rich positive plus", "lean negative minus"),
     "state": ("on live", "off"),

@@ -30,6 +30,10 @@ LIMIT: Final = 0.050
 CASE_ID: Final = "11111111-2222-4333-8444-555555555555"
 
 
+def _named(n: int) -> tuple[str, ...]:
+    return tuple(f"s{(n * 3 + k) % SECTIONS}" for k in range(1 + n % 9))
+
+
 def large_map() -> SectionMap:
     """Returns a map of forty sections in chains of eight, and sixty tests with readings."""
     sections = tuple(
@@ -45,7 +49,7 @@ def large_map() -> SectionMap:
             id=f"t{n}", name=f"Test {n}", setup_minutes=3.0, run_minutes=4.0 + n % 7, repeats=3,
             readings=MapReadings(places=("LF", "RF", "LR", "RR"), unit="mm", resolution=1.0, margin=3.0),
             outcomes=(
-                MapOutcome(id="a", name="stands out", points_to=tuple(f"s{(n * 3 + k) % SECTIONS}" for k in range(1 + n % 9))),
+                MapOutcome(id="a", name="stands out", points_to=_named(n)),
                 MapOutcome(id="b", name="none"),
             ),
         )
