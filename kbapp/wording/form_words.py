@@ -74,7 +74,8 @@ def value_words(value: Any) -> str:
     if isinstance(value, bool):
         return _("yes") if value else _("no")
     if isinstance(value, dict):
-        return "\n".join(f"{_key(name)}: {value_words(inner)}" for name, inner in value.items() if name != "id")
+        told = {name: value_words(inner) for name, inner in value.items() if name != "id"}
+        return "\n".join(words if name == "text" else f"{_key(name)}: {words}" for name, words in told.items())
     if isinstance(value, list):
         return "\n".join(value_words(inner) for inner in value)
     return str(value)

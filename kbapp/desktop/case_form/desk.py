@@ -78,6 +78,7 @@ class CaseDesk(QObject):
         self._then: list[Callable[[], None]] = []
         self.now: Shown | None = None
         self.case_id = ""
+        self._next_case = ""
         self.reason = ""
         self.draft = DraftKeeper(book, PREFIX, self)
         self.draft.kept.connect(self.kept)
@@ -91,11 +92,18 @@ class CaseDesk(QObject):
     # -- opening
 
     def open(self, case_id: str) -> None:
-        """Takes another case in hand; texts of the one before are recorded first."""
+        """Takes another case in hand; texts of the one before are recorded first, or stay its draft."""
+        self._next_case = case_id
         self.commit()
-        self._whenever_free(lambda: self._open(case_id))
+        self._whenever_free(self._open_next)
+
+    def _open_next(self) -> None:
+        case_id, self._next_case = self._next_case, ""
+        if case_id:
+            self._open(case_id)
 
     def _open(self, case_id: str) -> None:
+        self.draft.flush()
         self._work, self.now, self._pending, self.reason = None, None, {}, ""
         self.case_id = case_id
 
@@ -259,6 +267,9 @@ class CaseDesk(QObject):
 
         self._busy = False
         self._then.clear()
+        if self._next_case:
+            self._open_next()  # what could not be recorded stays a draft and is offered with its case
+            return
         if isinstance(error, StaleSave):
             self.disputed.emit(Dispute.of(error))
         elif getattr(error, "code", "") == "signed_needs_reason":

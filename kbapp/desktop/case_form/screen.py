@@ -176,6 +176,7 @@ class CaseScreen(Screen):
             self._open()
 
     def _open(self) -> None:
+        self.desk.open(self._opened_case)
         self.notes.put(None)
         self.reason.hide()
         self.side.forget()
@@ -183,7 +184,6 @@ class CaseScreen(Screen):
             section.form.close_form()
         self.stack.setCurrentWidget(self.sided)
         self.head.kept.clear()
-        self.desk.open(self._opened_case)
         self.context.book.run("read", self, lambda session, _control: _names(session), self._know, self._failed)
 
     def _know(self, names: "tuple[VehicleNames, PartNames]") -> None:

@@ -282,6 +282,28 @@ def test_two_programs_change_the_same_field_and_nothing_is_lost(
     running.until(lambda: _stored(case_id).lesson == "theirs: look at the fan", "theirs comes back by Undo")
 
 
+def test_another_case_is_opened_beside_a_dispute_and_the_words_are_offered_again(
+    running: Running, page: CaseScreen, case_id: str
+) -> None:
+    _write(page, "lesson", "mine")
+    command = [sys.executable, "-m", "tests.desktop.case_form.other_process", "practice", case_id, "lesson", "theirs"]
+    subprocess.run(command, check=True, cwd=ROOT, capture_output=True, timeout=60)
+    page.page.fields.all["vehicle.make"].control.setFocus()
+    running.until(lambda: page.stack.currentWidget() is page.conflict, "the dispute is shown")
+    session = Session.open("practice", follow=False)
+    try:
+        other = session.case("2026-0068").case.id
+    finally:
+        session.close()
+    _open(running, other)
+    assert page.stack.currentWidget() is page.sided
+    assert _stored(other).lesson != "mine"
+    _open(running, case_id)
+    assert page.notes.note is not None
+    assert "never recorded" in page.notes.note.text()
+    assert _stored(case_id).lesson == "theirs"
+
+
 def test_what_another_program_adds_is_shown_and_merged(running: Running, page: CaseScreen, case_id: str) -> None:
     command = [
         sys.executable,
