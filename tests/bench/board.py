@@ -1,7 +1,8 @@
 """Probes the window's thread while results are recorded on a large map: ``python -m tests.bench.board [RESULTS]``.
 
 A timer of no interval measures how long each turn of the event loop takes. Printed: turns, the longest ones with what
-was being done, and how long advice takes on its worker. Exits with 1 where a turn took more than 50 ms.
+was being done, and how long advice takes on its worker. Exits with 1 where the window's thread itself worked for more
+than 50 ms in a turn; the time on the clock also holds what other threads and programs of the PC took.
 """
 
 import os
@@ -152,7 +153,7 @@ def main(results: int = 12) -> int:
         print(f"  {turn.seconds * 1000:6.1f} ms, of them {turn.worked * 1000:5.1f} ms own work: {turn.doing}")
     print(f"  longest own work {max(turn.worked for turn in turns) * 1000:.1f} ms")
     print(f"advice after a result: median {sorted(waits)[len(waits) // 2]:.2f} s, longest {max(waits):.2f} s")
-    return int(turns[0].seconds > LIMIT)
+    return int(max(turn.worked for turn in turns) > LIMIT)
 
 
 if __name__ == "__main__":
