@@ -74,7 +74,9 @@ class Proving(CaseDesk):
         retest = retest_of(base, typed, self._author)
         found = compare_retest(base, retest)
         new = base.model_copy(update={"retest": (*base.retest, retest)})
-        if new.cause is not None and not found.separated and not typed.one_job:
+        # under a signature the cause is only corrected, with a reason
+        several = not found.separated and not typed.one_job and new.state != "proved"
+        if new.cause is not None and several:
             new = new.model_copy(update={"cause": new.cause.model_copy(update={"separated": False})})
         return self._save(new, based_on, "")
 

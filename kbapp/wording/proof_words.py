@@ -10,6 +10,7 @@ from kbapp.app.lead_check import Group
 from kbapp.i18n import N_, _, ngettext
 from kbapp.isolation.retest import Change, Difference, Missing, Place, RetestComparison, Value
 from kbapp.records.case import FollowUp
+from kbapp.records.moment import is_instant
 from kbapp.store.sign_offs import SignedLine
 from kbapp.wording.case_words import moment_words, plain_words, unit_words
 from kbapp.wording.terms import term
@@ -231,6 +232,8 @@ def changed_words(value: Any) -> str:
         said = ", ".join(f"{field_words(str(name))}: {changed_words(one)}" for name, one in value.items())
     elif isinstance(value, list):
         said = "; ".join(changed_words(one) for one in value)
+    elif isinstance(value, str) and is_instant(value):
+        said = moment_words(value)
     else:
         said = f"{value:g}" if isinstance(value, float) else str(value)
     return said if len(said) <= _LONGEST else said[: _LONGEST - 1] + "…"

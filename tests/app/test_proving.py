@@ -103,3 +103,13 @@ def test_the_comparison_is_there_while_one_types() -> None:
     assert found is not None
     assert [difference.kind for difference in found.differences] == ["condition"]
     assert found.missing == "other_conditions"
+
+
+def test_a_retest_after_the_signature_leaves_what_was_signed(session: Session, proving: Proving) -> None:
+    timeline = list(TWICE.plain()["timeline"])
+    case = repaired(timeline=timeline, state="proved", sign_off={"by": "MH"})
+    session.save(case, None)
+    proving.record(case.id, revision(session, case), TYPED)
+    now = session.case(case.id).case
+    assert (now.state, now.sign_off, now.cause) == ("proved", case.sign_off, case.cause)
+    assert len(now.retest) == 2

@@ -76,4 +76,5 @@ def test_revisions_and_fields() -> None:
     assert changed_words(None) == "blank"
     assert changed_words({"text": "Pump", "separated": False}) == "Text: Pump, Separated: no"
     assert changed_words(["a", 2.0]) == "a; 2"
+    assert changed_words("2026-06-05T08:10:00+02:00") == "5 Jun 2026, 08:10"
     assert len(changed_words("x" * 900)) == 300

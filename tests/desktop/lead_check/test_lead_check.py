@@ -1,5 +1,7 @@
 """A repair from the queue to its proof and beyond, in a real window on a real book."""
 
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -156,12 +158,21 @@ def test_the_wrong_person_and_the_first_lead(start: Start, tmp_path: Path) -> No
     assert lead.case(case).state == "proved"
 
 
+_ANOTHER = """
+import sys
+from kbapp.store.book import open_book
+with open_book(sys.argv[1], author="RA") as book:
+    stored = book.case(sys.argv[2])
+    book.save(stored.case.model_copy(update={"lesson": "Another word."}), stored.revision)
+"""
+
+
 def test_what_another_program_saved_is_seen_before_it_is_signed(start: Start, tmp_path: Path) -> None:
     case = repaired(number="P-3")
     lead = _open(start, tmp_path, case)
-    seen = lead.other.case(case.id)
     lead.running.program.book._follow_timer.stop()
-    lead.other.save(seen.case.model_copy(update={"lesson": "Another word."}), seen.revision)
+    command = [sys.executable, "-c", _ANOTHER, str(tmp_path / "book"), case.id]
+    subprocess.run(command, check=True, capture_output=True)
     lead.screen.prove()
     lead.running.rest()
     assert "changed by RA" in lead.says()
