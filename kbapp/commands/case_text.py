@@ -4,20 +4,11 @@ from collections.abc import Iterator
 
 from kbapp.app.views import CaseView
 from kbapp.i18n import _
-from kbapp.records.case import Case, Vehicle
+from kbapp.records.case import Case
 from kbapp.records.timeline import PartEntry, Reading, TestEntry, TimelineEntry
+from kbapp.wording.case_words import vehicle_words
 from kbapp.wording.cautions import caution, cautions_for_system
 from kbapp.wording.terms import term
-
-
-def vehicle_line(vehicle: Vehicle | None) -> str:
-    """Returns the vehicle in one line, as far as it is known."""
-    if vehicle is None:
-        return ""
-    names = " ".join(filter(None, (vehicle.make, vehicle.family, vehicle.generation, vehicle.engine)))
-    year = str(vehicle.model_year) if vehicle.model_year else ""
-    odometer = f"{vehicle.odometer.value:,.0f} {vehicle.odometer.unit}" if vehicle.odometer else ""
-    return ", ".join(filter(None, (names, year, odometer)))
 
 
 def readings_line(readings: tuple[Reading, ...]) -> str:
@@ -70,7 +61,7 @@ def case_lines(view: CaseView) -> Iterator[str]:
     yield from _pair(_("Concern"), case.concern.text)
     yield from _pair(_("System"), term("system", case.concern.system) if case.concern.system else "")
     yield from _pair(_("Symptoms"), ", ".join(case.concern.symptoms))
-    yield from _pair(_("Vehicle"), vehicle_line(case.vehicle))
+    yield from _pair(_("Vehicle"), vehicle_words(case.vehicle))
     yield from _pair(_("Codes"), ", ".join(" ".join(filter(None, (c.code, c.status, c.module))) for c in case.codes))
     yield from _timeline(case)
     yield from _pair(_("Cause"), case.cause.text if case.cause else "")

@@ -8,9 +8,9 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QSplitter, QVBoxLayout, QWidg
 
 from kbapp.app.views import ChangeSet
 from kbapp.desktop.context import Context
-from kbapp.desktop.jot.drafts import JotDrafts
+from kbapp.desktop.draft_keeper import DraftKeeper
 from kbapp.desktop.jot.form import JotForm
-from kbapp.desktop.jot.lines import JotText
+from kbapp.desktop.jot.lines import PREFIX, JotText
 from kbapp.desktop.keys import action, key, shown
 from kbapp.desktop.look_first.results import ResultDelegate, ResultRow, rows_of, speak_result
 from kbapp.desktop.screens import Screen
@@ -38,7 +38,8 @@ class JotScreen(Screen):
         self._recording = False
         self._offered: list[tuple[str, str]] = []
         self.form = JotForm(theme)
-        self.drafts = JotDrafts(context.book, self)
+        self.drafts = DraftKeeper(context.book, PREFIX, self)
+        self.drafts.begin()
         self.record_button = Button(theme, _("Record"), "primary", "tick")
         self.record_button.setToolTip(shown(key("record")))
         self.record_button.clicked.connect(self.record)
@@ -92,7 +93,7 @@ class JotScreen(Screen):
 
     def _written(self) -> None:
         text = self.form.text()
-        self.drafts.write(text)
+        self.drafts.write("" if text.blank else text.to_draft())
         self._kin_timer.start()
         if text.blank:
             self.head.kept.clear()
@@ -134,6 +135,7 @@ class JotScreen(Screen):
     def _recorded(self, changes: ChangeSet) -> None:
         self._set_recording(recording=False)
         self.drafts.recorded()
+        self.drafts.begin()
         self.form.put(JotText())
         self.head.kept.say("recorded")
         self.form.edits["concern"].setFocus()
@@ -170,7 +172,7 @@ class JotScreen(Screen):
         self.notes.put(Note(self.context.theme, "jot", "info", fact.format(n=len(found)), hint, [take, drop]))
 
     def _take_up(self, draft_key: str, lines: JotText) -> None:
-        self.drafts.take_up(draft_key, lines)
+        self.drafts.take_up(draft_key, lines.to_draft())
         self.form.put(lines)
         self.notes.put(None)
         self.form.edits["concern"].setFocus()
