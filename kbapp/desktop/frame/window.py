@@ -269,7 +269,9 @@ class MainWindow(QWidget):
         known = self._memory.restore_window(self, LEAST)
         key = self._memory.last_screen()
         first = key if key in self._tabbed else all_screens()[0].key
-        self.go("welcome" if self._program.preferences.first_run else first)
+        # who asks for the practice book wants to try it: the questions of a first run wait for a book of one's own
+        asked = self._program.preferences.first_run and self._program.book.location != PRACTICE
+        self.go("welcome" if asked else first)
         if self._program.preferences.damaged:
             self._tell(
                 _("The settings of this PC cannot be read"), _("The defaults hold. What you set now is kept again.")

@@ -149,6 +149,12 @@ def test_the_first_run_is_asked_once_and_left_with_one_key(start: Start, book: s
     assert again.window.current == "bench"
 
 
+def test_who_asks_for_the_practice_book_is_asked_nothing_before_it(start: Start, practice: Path) -> None:
+    running = start("practice", screen="", first_run=True)
+    assert running.window.current == "bench"
+    assert running.program.preferences.first_run, "a book of one's own still asks"
+
+
 def test_every_way_out_of_the_first_run_ends_it(start: Start, book: str, tmp_path: Path) -> None:
     running = start(book, first_run=True)
     running.activate()
